@@ -1,0 +1,371 @@
+/**
+ * The build: everything that decides what one instrument's pickups and wiring do to its strings.
+ *
+ * One schema is the source of the types, of the validation messages and of the published JSON Schema. All values are
+ * SI (metres, ohms, henries, farads, radians); people's units exist only at the edges (`units.ts`). Plain data,
+ * never mutated.
+ *
+ * Axes: x runs along the strings from the saddle line (x = 0) towards the nut; y runs across them, 0 on the centre
+ * line, positive on the treble side. Strings are counted as the trade counts them: string 1 is the highest pitched,
+ * and stands at index 0.
+ */
+import * as v from 'valibot';
+
+const finite = (what: string) => v.pipe(v.number(`${what} must be a number`), v.finite(`${what} must be finite`));
+const between = (what: string, low: number, high: number, unit: string) =>
+  v.pipe(
+    finite(what),
+    v.minValue(low, `${what} must be at least ${low} ${unit}`.trim()),
+    v.maxValue(high, `${what} must be at most ${high} ${unit}`.trim()),
+  );
+const text = (max: number) => v.pipe(v.string(), v.maxLength(max, `at most ${max} characters`));
+const id = v.pipe(v.string(), v.regex(/^[a-z0-9-]{1,24}$/, 'an id is 1 to 24 letters a-z, digits and hyphens'));
+const sign = v.picklist([1, -1], 'must be 1 or -1');
+
+/** Accepted ranges in SI, the one place for them: the schema and the fields of the page both read these. */
+export const RANGE = {
+  scale: [0.15, 1.3],
+  pitch: [15, 2000],
+  gauge: [0.1e-3, 6e-3],
+  unitWeight: [1e-5, 0.5],
+  inharmonicity: [0, 0.02],
+  spacing: [0.01, 0.2],
+  frets: [0, 36],
+  position: [0.003, 0.6],
+  slant: [-0.7854, 0.7854],
+  height: [0.3e-3, 20e-3],
+  along: [-0.08, 0.08],
+  windowWidth: [0.5e-3, 80e-3],
+  windowDepth: [0, 20e-3],
+  poleSpread: [0.01, 0.15],
+  resistance: [1, 200e3],
+  inductance: [1e-4, 100],
+  capacitance: [1e-13, 1e-7],
+  lossResistance: [1e3, 1e9],
+  coverFrequency: [200, 200e3],
+  sensitivity: [1e-5, 100],
+  pot: [1e3, 10e6],
+  tolerance: [-0.5, 0.5],
+  setting: [0, 1],
+  toneCapacitance: [1e-12, 1e-5],
+  fixedResistance: [1e-3, 1e9],
+  fixedCapacitance: [1e-13, 1e-4],
+  fixedInductance: [1e-7, 1000],
+  cableLength: [0, 100],
+  cableCapacitance: [0, 1e-9],
+  cableTotal: [0, 1e-7],
+  cableResistance: [0, 10],
+  leakage: [1e4, 1e12],
+  inputResistance: [100, 1e10],
+  inputCapacitance: [0, 1e-8],
+  seriesResistance: [0, 1e6],
+  gain: [-100, 100],
+  outputResistance: [0, 1e6],
+} as const satisfies Record<string, readonly [number, number]>;
+export type RangeName = keyof typeof RANGE;
+
+const UNIT: Partial<Record<RangeName, string>> = {
+  scale: 'm',
+  gauge: 'm',
+  spacing: 'm',
+  position: 'm',
+  height: 'm',
+  along: 'm',
+  windowWidth: 'm',
+  windowDepth: 'm',
+  poleSpread: 'm',
+  cableLength: 'm',
+  pitch: 'Hz',
+  coverFrequency: 'Hz',
+  slant: 'rad',
+  unitWeight: 'kg/m',
+  resistance: 'ohm',
+  lossResistance: 'ohm',
+  pot: 'ohm',
+  fixedResistance: 'ohm',
+  leakage: 'ohm',
+  inputResistance: 'ohm',
+  seriesResistance: 'ohm',
+  outputResistance: 'ohm',
+  inductance: 'H',
+  fixedInductance: 'H',
+  capacitance: 'F',
+  toneCapacitance: 'F',
+  fixedCapacitance: 'F',
+  cableTotal: 'F',
+  inputCapacitance: 'F',
+  cableCapacitance: 'F/m',
+  cableResistance: 'ohm/m',
+  sensitivity: 'V s/m',
+}; // prettier-ignore
+const ranged = (what: string, name: RangeName) => between(what, RANGE[name][0], RANGE[name][1], UNIT[name] ?? '');
+
+export const StringSchema = v.object({
+  /** What it is called, for instance its open note: `E2`. */
+  name: text(16),
+  /** Speaking length, m. */
+  scale: ranged('scale length', 'scale'),
+  /** Where this string's saddle stands against the saddle line, m, positive towards the nut. */
+  saddle: between('saddle offset', -0.1, 0.1, 'm'),
+  /** Fundamental of the open string without stiffness, Hz. */
+  pitch: ranged('pitch', 'pitch'),
+  /** Outside diameter, m. */
+  gauge: ranged('gauge', 'gauge'),
+  /** Diameter of the core of a wound string, m; null: a plain string. */
+  core: v.nullable(ranged('core', 'gauge')),
+  /** Mass per length, kg/m; null: computed from gauge and core. */
+  unitWeight: v.nullable(ranged('unit weight', 'unitWeight')),
+  /** Inharmonicity coefficient B of the open string; null: computed from the core. */
+  inharmonicity: v.nullable(ranged('inharmonicity', 'inharmonicity')),
+});
+
+export const InstrumentSchema = v.object({
+  name: text(60),
+  strings: v.pipe(v.array(StringSchema), v.minLength(1, 'at least one string'), v.maxLength(12, 'at most 12 strings')),
+  /** Distance between the outer strings at the saddle and at the nut, m: strings converge towards the nut. */
+  spread: v.object({
+    saddle: between('string spread at the saddle', 0, 0.2, 'm'),
+    nut: between('string spread at the nut', 0, 0.2, 'm'),
+  }),
+  frets: v.pipe(ranged('frets', 'frets'), v.integer('frets must be a whole number')),
+});
+
+export const WINDOW_SHAPES = ['pole', 'rectangle', 'raised-cosine', 'gaussian'] as const;
+export const WindowSchema = v.object({
+  shape: v.picklist(WINDOW_SHAPES, 'an aperture window is pole, rectangle, raised-cosine or gaussian'),
+  /** Rectangle and raised cosine: whole width; Gaussian: full width at half maximum; m. Unused by the pole window. */
+  width: ranged('window width', 'windowWidth'),
+  /** Pole window: depth of the effective magnetic charge below the pole face, m. */
+  depth: ranged('window depth', 'windowDepth'),
+});
+
+export const LossSchema = v.variant('kind', [
+  v.object({ kind: v.literal('none') }),
+  /** One eddy loop: a resistance across EMF and inductance together. */
+  v.object({ kind: v.literal('eddy'), resistance: ranged('loss resistance', 'lossResistance') }),
+  /** Sections of L parallel R in series with the inductance: the square-root-of-frequency loss of solid cores. */
+  v.object({
+    kind: v.literal('ladder'),
+    sections: v.pipe(
+      v.array(
+        v.object({
+          inductance: ranged('section inductance', 'inductance'),
+          resistance: ranged('section resistance', 'lossResistance'),
+        }),
+      ),
+      v.minLength(1, 'at least one section'),
+      v.maxLength(4, 'at most four sections'),
+    ),
+  }),
+]);
+
+export const CoilSchema = v.object({
+  id,
+  /** Coil centre along the strings against the pickup's position, m, positive towards the nut. */
+  along: ranged('coil offset', 'along'),
+  /** The string numbers it lies under (1 is the highest); null: all. */
+  strings: v.nullable(v.pipe(v.array(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12))), v.minLength(1))),
+  window: WindowSchema,
+  /** Series resistance of the wire, ohm. */
+  resistance: ranged('coil resistance', 'resistance'),
+  inductance: ranged('coil inductance', 'inductance'),
+  /** Self-capacitance, F. */
+  capacitance: ranged('coil capacitance', 'capacitance'),
+  loss: LossSchema,
+  /** First-order pole of a cover or baseplate on the EMF, Hz; null: none. */
+  cover: v.nullable(ranged('cover pole', 'coverFrequency')),
+  /** EMF per string velocity at the reference distance (`pickup/placement.ts`), V s/m. */
+  sensitivity: ranged('sensitivity', 'sensitivity'),
+  /** Magnetic pole that faces the strings: 1 north, -1 south. */
+  polarity: sign,
+  /** Winding direction seen from above: 1 clockwise, -1 counter-clockwise. Hum follows this alone. */
+  winding: sign,
+  /** Where the electrical values come from. */
+  origin: v.picklist(['typical', 'entered']),
+});
+
+export const PICKUP_KINDS = ['single', 'double', 'stacked', 'split', 'free'] as const;
+export const PickupSchema = v.object({
+  id,
+  name: text(40),
+  kind: v.picklist(PICKUP_KINDS, 'a pickup kind is single, double, stacked, split or free'),
+  /** What it senses. */
+  senses: v.literal('velocity'),
+  /** Centre of the pickup on the centre line, m from the saddle line. */
+  position: ranged('position', 'position'),
+  /** Rotation seen from above, rad: positive moves the bass side towards the nut. */
+  slant: ranged('slant', 'slant'),
+  /** Distance of string to pole face, m, at the outer strings; linear between. */
+  height: v.object({ bass: ranged('height, bass side', 'height'), treble: ranged('height, treble side', 'height') }),
+  poles: v.object({
+    kind: v.picklist(['one', 'two', 'rail'], 'poles are one or two per string, or a rail'),
+    /** Distance between the outer pole pieces, m. Unused by a rail. */
+    spread: ranged('pole spread', 'poleSpread'),
+  }),
+  coils: v.pipe(v.array(CoilSchema), v.minLength(1, 'at least one coil'), v.maxLength(8, 'at most eight coils')),
+});
+
+export const PotSchema = v.object({
+  /** Nominal resistance of the whole track, ohm. */
+  value: ranged('pot', 'pot'),
+  /** Deviation of this part from nominal: 0.1 is 10 % above. */
+  deviation: ranged('deviation', 'tolerance'),
+  taper: v.picklist(['linear', 'audio-10', 'audio-15', 'audio-20', 'reverse-audio-10'], 'not a taper'),
+  /** Rotation, 0 to 1. */
+  setting: ranged('setting', 'setting'),
+});
+
+export const VolumeSchema = v.object({
+  ...PotSchema.entries,
+  /** Treble bleed from the pickup side to the wiper. */
+  bleed: v.nullable(
+    v.object({
+      kind: v.picklist(['capacitor', 'parallel', 'series']),
+      capacitance: ranged('bleed capacitor', 'toneCapacitance'),
+      resistance: ranged('bleed resistor', 'fixedResistance'),
+    }),
+  ),
+});
+
+export const ToneSchema = v.object({ ...PotSchema.entries, capacitance: ranged('tone capacitor', 'toneCapacitance') });
+
+/** A volume and a tone control, either may be missing, over one pickup or over all that goes to one output. */
+export const ControlSchema = v.object({
+  id,
+  /** Pickups under it; null: master over everything at its output. */
+  pickup: v.nullable(id),
+  /** Output that a master control belongs to. */
+  output: id,
+  volume: v.nullable(VolumeSchema),
+  tone: v.nullable(ToneSchema),
+  /** Where the tone control taps: ahead of the volume control or at its wiper. */
+  toneAt: v.picklist(['before', 'after']),
+  /** `normal`: the signal enters at the top of the track and leaves at the wiper; `independent`: the other way about. */
+  volumeWiring: v.picklist(['normal', 'independent']),
+});
+
+/** How one pickup is connected in a selector position. */
+export const TapSchema = v.object({
+  pickup: id,
+  /** Ids of the coils in use, in order; null: all. */
+  coils: v.nullable(v.array(id)),
+  join: v.picklist(['series', 'parallel']),
+  /** Every second coil connected the other way round. */
+  antiphase: v.boolean(),
+  /** The pickup as a whole connected the other way round. */
+  reverse: v.boolean(),
+  output: id,
+});
+export const PositionSchema = v.object({
+  label: text(40),
+  join: v.picklist(['parallel', 'series']),
+  taps: v.pipe(v.array(TapSchema), v.maxLength(8)),
+});
+
+export const FixedSchema = v.variant('kind', [
+  v.object({
+    id,
+    kind: v.literal('resistor'),
+    value: ranged('resistor', 'fixedResistance'),
+    from: text(40),
+    to: text(40),
+  }),
+  v.object({
+    id,
+    kind: v.literal('capacitor'),
+    value: ranged('capacitor', 'fixedCapacitance'),
+    from: text(40),
+    to: text(40),
+  }),
+  v.object({
+    id,
+    kind: v.literal('inductor'),
+    value: ranged('inductor', 'fixedInductance'),
+    from: text(40),
+    to: text(40),
+  }),
+]);
+
+export const HarnessSchema = v.object({
+  positions: v.pipe(v.array(PositionSchema), v.minLength(1, 'at least one selector position'), v.maxLength(24)),
+  /** Index of the selected position. */
+  selected: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(23)),
+  controls: v.pipe(v.array(ControlSchema), v.maxLength(12)),
+  /** A blend pot between two pickups; null: none. */
+  blend: v.nullable(v.object({ ...PotSchema.entries, from: id, to: id })),
+  /** Parts soldered anywhere; node names as `circuit/harness.ts` gives them. */
+  fixed: v.pipe(v.array(FixedSchema), v.maxLength(24)),
+});
+
+export const StageSchema = v.variant('kind', [
+  v.object({
+    kind: v.literal('cable'),
+    length: ranged('cable length', 'cableLength'),
+    /** F/m. */
+    capacitancePerMetre: ranged('cable capacitance', 'cableCapacitance'),
+    /** Measured total, F, used instead of length times capacitance per metre; null: not measured. */
+    measured: v.nullable(ranged('measured capacitance', 'cableTotal')),
+    /** Conductor resistance, there and back, ohm/m. */
+    resistancePerMetre: ranged('cable resistance', 'cableResistance'),
+    /** Leakage between conductor and screen, ohm; null: none. */
+    leakage: v.nullable(ranged('leakage', 'leakage')),
+  }),
+  v.object({
+    kind: v.literal('buffer'),
+    name: text(40),
+    resistance: ranged('buffer input resistance', 'inputResistance'),
+    capacitance: ranged('buffer input capacitance', 'inputCapacitance'),
+    /** Voltage gain, linear. */
+    gain: ranged('gain', 'gain'),
+    output: ranged('output resistance', 'outputResistance'),
+  }),
+  v.object({
+    kind: v.literal('input'),
+    name: text(40),
+    resistance: ranged('input resistance', 'inputResistance'),
+    capacitance: ranged('input capacitance', 'inputCapacitance'),
+    /** Series resistor ahead of the shunt capacitance, ohm. */
+    series: ranged('series resistance', 'seriesResistance'),
+  }),
+]);
+
+export const OutputSchema = v.object({
+  id,
+  name: text(40),
+  /** What is plugged in after the jack, in order: cables, buffers, inputs. */
+  chain: v.pipe(v.array(StageSchema), v.maxLength(12)),
+});
+
+export const BuildSchema = v.object({
+  format: v.literal('comb-and-coil/build', 'this is not a Comb & Coil build'),
+  version: v.literal(1, 'this version of the build format is not known'),
+  name: text(60),
+  note: text(400),
+  instrument: InstrumentSchema,
+  pickups: v.pipe(v.array(PickupSchema), v.minLength(1, 'at least one pickup'), v.maxLength(6, 'at most six pickups')),
+  harness: HarnessSchema,
+  /** One for most instruments, two for stereo wiring. */
+  outputs: v.pipe(v.array(OutputSchema), v.minLength(1, 'at least one output'), v.maxLength(2, 'at most two outputs')),
+});
+
+export type StringSpec = v.InferOutput<typeof StringSchema>;
+export type Instrument = v.InferOutput<typeof InstrumentSchema>;
+export type ApertureWindow = v.InferOutput<typeof WindowSchema>;
+export type Loss = v.InferOutput<typeof LossSchema>;
+export type Coil = v.InferOutput<typeof CoilSchema>;
+export type Pickup = v.InferOutput<typeof PickupSchema>;
+export type Pot = v.InferOutput<typeof PotSchema>;
+export type Volume = v.InferOutput<typeof VolumeSchema>;
+export type Tone = v.InferOutput<typeof ToneSchema>;
+export type Control = v.InferOutput<typeof ControlSchema>;
+export type Tap = v.InferOutput<typeof TapSchema>;
+export type Position = v.InferOutput<typeof PositionSchema>;
+export type Fixed = v.InferOutput<typeof FixedSchema>;
+export type Harness = v.InferOutput<typeof HarnessSchema>;
+export type Stage = v.InferOutput<typeof StageSchema>;
+export type Output = v.InferOutput<typeof OutputSchema>;
+export type Build = v.InferOutput<typeof BuildSchema>;
+
+/** Where the path can be heard and plotted: 1 bridge force, 2 after position, 3 after aperture, 4 jack, 5 input. */
+export const TEST_POINTS = [1, 2, 3, 4, 5] as const;
+export type TestPoint = (typeof TEST_POINTS)[number];
