@@ -1,0 +1,71 @@
+/**
+ * The sheet: the page's one document. Builds side by side, what they are heard on, and how the page stands.
+ * `builds`, `title`, `note`, `take`, `pluck` and `loop` are the work and can be undone; `view` is where the reader
+ * stands and is kept, but is no step of its own.
+ */
+import * as v from 'valibot';
+import { BuildSchema } from './build.ts';
+
+export const LETTERS = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'] as const;
+export type Letter = (typeof LETTERS)[number];
+const letter = v.picklist(LETTERS);
+
+export const STATIONS = ['string', 'position', 'aperture', 'coils', 'cable'] as const;
+export type Station = (typeof STATIONS)[number];
+
+export const READINGS = ['response', 'spectrum', 'difference', 'partials', 'impedance'] as const;
+export type Reading = (typeof READINGS)[number];
+
+export const SMOOTHINGS = [0, 3, 6, 12, 24] as const;
+
+export const ViewSchema = v.object({
+  /** The build that is heard and whose fields are open. */
+  heard: letter,
+  /** The build that differences are taken against. */
+  reference: letter,
+  /** Test point heard and plotted. */
+  point: v.picklist([1, 2, 3, 4, 5]),
+  /** Selected string number, 1 is the highest. */
+  string: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)),
+  fret: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(36)),
+  /** Id of the selected pickup of the heard build. */
+  pickup: v.string(),
+  station: v.picklist(STATIONS),
+  reading: v.picklist(READINGS),
+  /** Responses of every string instead of the selected one. */
+  allStrings: v.boolean(),
+  /** Fractional-octave smoothing, 1/n; 0: none. */
+  smoothing: v.picklist(SMOOTHINGS),
+  levelMatch: v.boolean(),
+  /** Listening volume, dB. */
+  volume: v.pipe(v.number(), v.minValue(-60), v.maxValue(0)),
+  looping: v.boolean(),
+  units: v.picklist(['mm', 'in']),
+  sheet: v.picklist(['auto', 'light', 'dark']),
+  size: v.picklist(['desk', 'projector']),
+});
+
+export const SheetSchema = v.object({
+  format: v.literal('comb-and-coil/sheet', 'this is not a Comb & Coil sheet'),
+  version: v.literal(1, 'this version of the sheet format is not known'),
+  title: v.pipe(v.string(), v.maxLength(80)),
+  note: v.pipe(v.string(), v.maxLength(400)),
+  builds: v.pipe(
+    v.array(v.object({ letter, build: BuildSchema })),
+    v.minLength(1, 'at least one build'),
+    v.maxLength(LETTERS.length),
+  ),
+  /** An edit of the instrument goes to every build. */
+  sameInstrument: v.boolean(),
+  /** Id of the take that plays. */
+  take: v.string(),
+  /** Pluck point of modelled takes, m from the saddle; null: as the score says. */
+  pluck: v.nullable(v.pipe(v.number(), v.minValue(0.005), v.maxValue(0.6))),
+  /** Loop region, s. */
+  loop: v.nullable(v.object({ from: v.pipe(v.number(), v.minValue(0)), to: v.pipe(v.number(), v.minValue(0)) })),
+  view: ViewSchema,
+});
+
+export type View = v.InferOutput<typeof ViewSchema>;
+export type Sheet = v.InferOutput<typeof SheetSchema>;
+export type Slot = Sheet['builds'][number];

@@ -1,0 +1,56 @@
+/** The page's store and what is derived from it: every band reads these, none keeps a copy. */
+import { computed, type ReadonlySignal } from '@preact/signals-core';
+import type { Build, TestPoint } from '../../shared/build/build.ts';
+import type { Letter } from '../../shared/build/sheet.ts';
+import type { Spectrum } from '../../shared/complex.ts';
+import { response } from '../../shared/response/response.ts';
+import { restoreSheet } from './persist.ts';
+import { buildOf, Store, withBuild } from './store.ts';
+
+export const opened = restoreSheet();
+export const store = new Store(opened.sheet);
+
+export const view = computed(() => store.sheet.value.view);
+export const slots = computed(() => store.sheet.value.builds);
+export const heard = computed<Build>(() => buildOf(store.sheet.value, view.value.heard));
+export const reference = computed<Build>(() => buildOf(store.sheet.value, view.value.reference));
+export const heardPickup = computed(
+  () => heard.value.pickups.find(pickup => pickup.id === view.value.pickup) ?? heard.value.pickups[0],
+);
+/** Index of the selected string in the heard build. */
+export const stringIndex = computed(() => Math.min(view.value.string, heard.value.instrument.strings.length) - 1);
+
+/** Edits the heard build as one named step. */
+export function editHeard(name: string, change: (build: Build) => Build, gesture: string | null = null): void {
+  store.edit(name, sheet => withBuild(sheet, sheet.view.heard, change), gesture);
+}
+
+/** Frequencies of every plotted response, Hz: 20 Hz to 20 kHz, logarithmic. */
+export const PLOT_GRID = Float64Array.from({ length: 1201 }, (_, i) => 20 * 1000 ** (i / 1200));
+
+export interface Curve {
+  letter: Letter;
+  build: Build;
+  string: number;
+  spectrum: Spectrum;
+}
+
+const cache = new WeakMap<Build, Map<string, Spectrum>>();
+
+/** `response` on the plot grid, remembered for as long as the build is the same object. */
+export function plotted(build: Build, string: number, point: TestPoint): Spectrum {
+  let curves = cache.get(build);
+  if (!curves) cache.set(build, (curves = new Map()));
+  const key = `${string}/${point}`;
+  let curve = curves.get(key);
+  if (!curve) curves.set(key, (curve = response(build, string, point, PLOT_GRID)));
+  return curve;
+}
+
+/** The selected string's response of every build at the test point that is heard. */
+export const curves: ReadonlySignal<readonly Curve[]> = computed(() =>
+  slots.value.map(({ letter, build }) => {
+    const string = Math.min(view.value.string, build.instrument.strings.length) - 1;
+    return { letter, build, string, spectrum: plotted(build, string, view.value.point) };
+  }),
+);
