@@ -1,0 +1,39 @@
+/** Words of the page's frame: header, notices, sheet choices. */
+export const words = {
+  product: 'Comb & Coil',
+  titleLabel: 'title of the sheet',
+  undo: 'Undo',
+  redo: 'Redo',
+  undoStep: (name: string | null) => (name ? `Undo: ${name}` : 'Nothing to undo'),
+  redoStep: (name: string | null) => (name ? `Redo: ${name}` : 'Nothing to redo'),
+  undone: (name: string) => `Undone: ${name}.`,
+  redone: (name: string) => `Done again: ${name}.`,
+  link: 'Copy link',
+  linkCopied: (length: number) =>
+    `Link copied (${length} characters). It holds every build and the choice of take, nothing else.`,
+  linkShown: 'The browser does not let this page copy. The link now stands in the address bar.',
+  fromLink: 'This sheet came with a link.',
+  backToOwn: 'Back to my own sheet',
+  openOwn: 'open own sheet',
+  startOver: 'Demo sheet',
+  startOverStep: 'open the demo sheet',
+  sheetChoice: 'Paper',
+  sheetChoices: { auto: 'as the system', light: 'light', dark: 'dark' },
+  sizeChoice: 'Size',
+  sizeChoices: { desk: 'desk', projector: 'projector' },
+  unitsChoice: 'Lengths',
+  unitsChoices: { mm: 'mm', in: 'inches' },
+  appearance: 'Aa',
+  appearanceLabel: 'Paper, size and units',
+  dismiss: 'Dismiss',
+  about: 'What to believe',
+  aboutText: [
+    'The curves are exact for the model: stiff strings on rigid ends, small movements, ideal apertures, linear parts. A real pickup differs from any model in its losses, its magnets and its tolerances; a pot may be 20 % off. Trust differences more than absolute values, and measure before you cut.',
+    'What the model leaves out: the body and the neck, string pull and distortion, coupling between coils. What the recordings already contain stands beside each take.',
+  ],
+  hearing:
+    'Start quiet, above all with headphones: hearing that is lost does not come back. 80 dB(A) for 40 hours a week is the safe limit of WHO–ITU H.870; each 3 dB more halves the time.',
+  workshop:
+    'Soldering burns and its fumes harm: air the room. Strong magnets pinch fingers and disturb implants. Anything that is connected to mains belongs to licensed hands and local codes; never open an amplifier.',
+  bands: { plan: 'Plan', path: 'Signal path', readings: 'Readings', dock: 'Audition' },
+} as const;
