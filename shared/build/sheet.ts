@@ -28,6 +28,8 @@ export const ViewSchema = v.object({
   /** Selected string number, 1 is the highest. */
   string: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)),
   fret: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(36)),
+  /** Partial of the selected string that the plan draws as a standing wave. */
+  partial: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(40)), 5),
   /** Id of the selected pickup of the heard build. */
   pickup: v.string(),
   station: v.picklist(STATIONS),

@@ -23,6 +23,7 @@ export function demoSheet(): Sheet {
       point: 5,
       string: Math.min(6, a.instrument.strings.length),
       fret: 0,
+      partial: 5,
       pickup: a.pickups[0].id,
       station: 'cable',
       reading: 'response',
