@@ -1,0 +1,32 @@
+/**
+ * The selected wiring as plain mixing weights: what the coils' open-circuit voltages add up to at one output before any
+ * control, cable or input. Equal coils in series add, in parallel they average; a reversed coil counts negative.
+ */
+import type { Build, Tap } from '../build/build.ts';
+
+/** Name of a coil in the whole build: `pickup.coil`. */
+export const coilKey = (pickup: string, coil: string): string => `${pickup}.${coil}`;
+
+/** Coils a tap uses, in wiring order. */
+export const tapCoils = (build: Pick<Build, 'pickups'>, tap: Tap): string[] =>
+  tap.coils ?? build.pickups.find(p => p.id === tap.pickup)?.coils.map(c => c.id) ?? [];
+
+/**
+ * Weight of every connected coil (key `pickup.coil`) at output `output` in the selected position, wiring signs included,
+ * the coils' own polarity and winding not. Coils that are not connected are absent.
+ */
+export function mixingWeights(build: Pick<Build, 'pickups' | 'harness' | 'outputs'>, output = 0): Map<string, number> {
+  const weights = new Map<string, number>();
+  const position = build.harness.positions[build.harness.selected];
+  const taps = position?.taps.filter(t => t.output === build.outputs[output]?.id) ?? [];
+  const share = position?.join === 'parallel' ? 1 / taps.length : 1;
+  for (const tap of taps) {
+    const coils = tapCoils(build, tap);
+    const part = (tap.join === 'parallel' ? share / coils.length : share) * (tap.reverse ? -1 : 1);
+    coils.forEach((coil, i) => {
+      const key = coilKey(tap.pickup, coil);
+      weights.set(key, (weights.get(key) ?? 0) + part * (tap.antiphase && i % 2 === 1 ? -1 : 1));
+    });
+  }
+  return weights;
+}
