@@ -1,0 +1,195 @@
+/**
+ * The sound of a build, block by block: strings in, kernels, volume, limiter, outputs. Plain typed arrays, no clock and
+ * no context: the audio thread, file rendering and the tests run this same class.
+ */
+import { Convolver } from './convolver.ts';
+import { FADE_SECONDS, KernelFade } from './fade.ts';
+import { Limiter, LOOK_AHEAD } from './limiter.ts';
+import { BLOCK, type PackedKernels, unpackKernels } from './partition.ts';
+
+/** Most strings a set of kernels can have. */
+export const MAX_STRINGS = 12;
+/** Longest kernel, samples at any rate. */
+export const MAX_TAPS = 16384;
+
+export interface EngineConfig {
+  /** Hz. */
+  sampleRate: number;
+  strings: number;
+  outputs: number;
+  /** Longest kernel in samples, what the input history is kept for; MAX_TAPS if not given. */
+  maxTaps?: number;
+  /** Keep the output below −1 dBFS true peak, LOOK_AHEAD samples late; true if not given. */
+  limiter?: boolean;
+  /** Linear gain before the limiter; 1 if not given. */
+  volume?: number;
+  /** Seconds in which the volume rises from nothing at the start; 0 (at once) if not given. */
+  rise?: number;
+  /** Longest crossfade between kernel sets, seconds; FADE_SECONDS if not given. */
+  fade?: number;
+}
+
+/** Where `readMeters` puts what; after METER.output come peak and mean square of each output. */
+export const METER = { gain: 0, bad: 1, blocks: 2, output: 3 } as const;
+/** Numbers that `readMeters` writes for a number of outputs. */
+export const meterSize = (outputs: number): number => METER.output + 2 * outputs;
+
+/** Seconds in which a change of volume is reached. */
+const VOLUME_SECONDS = 0.05;
+
+export class Engine {
+  readonly config: Required<EngineConfig>;
+  /** Delay of the output, samples, apart from the kernels' own. */
+  readonly latency: number;
+  #convolver: Convolver;
+  #kernels: KernelFade;
+  #limiter: Limiter | null;
+  #blocks: Float64Array[] = [];
+  #volume = 0;
+  #volumeTarget: number;
+  #volumeStep = 0;
+  #peak: Float64Array;
+  #energy: Float64Array;
+  #samples = 0;
+  #lowestGain = 1;
+  #bad = 0;
+  #processed = 0;
+
+  constructor(config: EngineConfig) {
+    const filled = { maxTaps: MAX_TAPS, limiter: true, volume: 1, rise: 0, fade: FADE_SECONDS, ...config };
+    const { sampleRate, strings, outputs, maxTaps } = filled;
+    if (!(sampleRate > 0)) throw new RangeError(`sample rate must be positive, got ${sampleRate}`);
+    if (!(Number.isInteger(outputs) && outputs > 0)) throw new RangeError(`outputs must be 1 or more, got ${outputs}`);
+    this.config = filled;
+    this.#convolver = new Convolver(strings, Math.ceil(maxTaps / BLOCK));
+    this.#kernels = new KernelFade(sampleRate, filled.fade);
+    this.#limiter = filled.limiter ? new Limiter(outputs, sampleRate) : null;
+    this.latency = filled.limiter ? LOOK_AHEAD : 0;
+    for (let o = 0; o < outputs; o++) this.#blocks.push(new Float64Array(BLOCK));
+    this.#peak = new Float64Array(outputs);
+    this.#energy = new Float64Array(outputs);
+    this.#volumeTarget = filled.volume;
+    this.reset();
+  }
+
+  /** Forgets all sound, keeps the kernels, and starts from quiet again. */
+  reset(): void {
+    this.#convolver.reset();
+    this.#limiter?.reset();
+    this.#volume = this.config.rise > 0 ? 0 : this.#volumeTarget;
+    this.#volumeStep = this.#volumeTarget / Math.max(1, this.config.rise * this.config.sampleRate);
+  }
+
+  /**
+   * Goes to another kernel set: by a crossfade, or at once if `immediately` (before the first block). What is longer
+   * than maxTaps or has more strings than the engine is refused.
+   */
+  setKernels(packed: PackedKernels, immediately = false): void {
+    if (packed.partitions * BLOCK > Math.ceil(this.config.maxTaps / BLOCK) * BLOCK)
+      throw new RangeError(`kernels of ${packed.partitions * BLOCK} taps, the engine takes ${this.config.maxTaps}`);
+    if (packed.strings > this.config.strings)
+      throw new RangeError(`kernels for ${packed.strings} strings, the engine takes ${this.config.strings}`);
+    this.#kernels.target(unpackKernels(packed), immediately);
+  }
+
+  /** A packed set that is no longer heard, to be handed back; null when there is none. */
+  takeSpent(): PackedKernels | null {
+    return this.#kernels.takeSpent()?.packed ?? null;
+  }
+
+  /** Volume, linear gain; reached along a straight line. */
+  setVolume(gain: number): void {
+    if (!(gain >= 0 && gain < Number.POSITIVE_INFINITY)) throw new RangeError(`volume must be 0 or more, got ${gain}`);
+    this.#volumeTarget = gain;
+    this.#volumeStep = (gain - this.#volume) / (VOLUME_SECONDS * this.config.sampleRate);
+  }
+
+  /** One block: 128 samples of each string (missing strings are silent) to 128 of each output. Allocates nothing. */
+  process(inputs: readonly Float32Array[], outputs: readonly Float32Array[]): void {
+    this.#bad += this.#convolver.push(inputs);
+    const blocks = this.#blocks;
+    for (let o = 0; o < blocks.length; o++) this.#kernels.render(blocks[o], this.#convolver, o);
+    this.#kernels.advance();
+    this.#guard();
+    this.#applyVolume();
+    if (this.#limiter !== null) {
+      this.#limiter.process(blocks);
+      this.#lowestGain = Math.min(this.#lowestGain, this.#limiter.gain);
+    }
+    for (let o = 0; o < outputs.length; o++) {
+      const block = blocks[Math.min(o, blocks.length - 1)];
+      const output = outputs[o];
+      for (let i = 0; i < BLOCK; i++) output[i] = block[i];
+    }
+    this.#measure();
+    this.#processed++;
+  }
+
+  /**
+   * Lowest limiter gain (linear), numbers that were not finite and blocks since the start, then peak (linear) and mean
+   * square of each output since the last reading: see METER.
+   */
+  readMeters(out: Float32Array): void {
+    out[METER.gain] = this.#lowestGain;
+    out[METER.bad] = this.#bad;
+    out[METER.blocks] = this.#processed;
+    for (let o = 0; o < this.#blocks.length; o++) {
+      out[METER.output + 2 * o] = this.#peak[o];
+      out[METER.output + 2 * o + 1] = this.#samples > 0 ? this.#energy[o] / this.#samples : 0;
+    }
+    this.#peak.fill(0);
+    this.#energy.fill(0);
+    this.#samples = 0;
+    this.#lowestGain = 1;
+  }
+
+  /** A block with anything not finite becomes silence, and the past that may have made it is forgotten. */
+  #guard(): void {
+    let finite = 0;
+    for (let o = 0; o < this.#blocks.length; o++) {
+      const block = this.#blocks[o];
+      for (let i = 0; i < BLOCK; i++) finite += block[i] * 0;
+    }
+    if (finite === 0) return;
+    for (let o = 0; o < this.#blocks.length; o++) {
+      const block = this.#blocks[o];
+      for (let i = 0; i < BLOCK; i++) if (!Number.isFinite(block[i])) this.#bad++;
+      block.fill(0);
+    }
+    this.#convolver.reset();
+  }
+
+  #applyVolume(): void {
+    const target = this.#volumeTarget;
+    if (this.#volume === target) {
+      if (target === 1) return;
+      for (let o = 0; o < this.#blocks.length; o++) {
+        const block = this.#blocks[o];
+        for (let i = 0; i < BLOCK; i++) block[i] *= target;
+      }
+      return;
+    }
+    const step = this.#volumeStep;
+    for (let i = 0; i < BLOCK; i++) {
+      const next = this.#volume + step;
+      this.#volume = step > 0 ? Math.min(next, target) : Math.max(next, target);
+      for (let o = 0; o < this.#blocks.length; o++) this.#blocks[o][i] *= this.#volume;
+    }
+  }
+
+  #measure(): void {
+    for (let o = 0; o < this.#blocks.length; o++) {
+      const block = this.#blocks[o];
+      let peak = this.#peak[o];
+      let energy = 0;
+      for (let i = 0; i < BLOCK; i++) {
+        const x = block[i];
+        peak = Math.max(peak, Math.abs(x));
+        energy += x * x;
+      }
+      this.#peak[o] = peak;
+      this.#energy[o] += energy;
+    }
+    this.#samples += BLOCK;
+  }
+}
