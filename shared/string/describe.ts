@@ -1,0 +1,35 @@
+/** The figures of a string with where each comes from, for showing beside them. */
+import type { StringSpec } from '../build/build.ts';
+import { type StringModel, stringModel } from './stiff.ts';
+import { isChartMass } from './wire.ts';
+
+export type MassSource = 'chart' | 'entered' | 'computed-plain' | 'computed-wound';
+export type InharmonicitySource = 'entered' | 'computed-plain' | 'computed-core';
+
+export interface StringFigures extends StringModel {
+  sources: { mass: MassSource; tension: MassSource; inharmonicity: InharmonicitySource };
+}
+
+/** One sentence a source, for tables and tooltips. */
+export const SOURCE_TEXT: Record<MassSource | InharmonicitySource, string> = {
+  chart: 'published unit weight of this gauge',
+  entered: 'as entered',
+  'computed-plain': 'computed from the gauge as solid steel',
+  'computed-wound': 'estimated from the gauge: wound strings weigh 0.81 to 0.84 of solid steel',
+  'computed-core': 'computed from the steel core, 200 GPa',
+};
+
+/** Mass, tension (N), speed (m/s) and inharmonicity of the open string, each with its source. */
+export const describeString = (spec: StringSpec): StringFigures => {
+  const mass: MassSource =
+    spec.unitWeight === null
+      ? spec.core === null
+        ? 'computed-plain'
+        : 'computed-wound'
+      : isChartMass(spec)
+        ? 'chart'
+        : 'entered';
+  const inharmonicity: InharmonicitySource =
+    spec.inharmonicity !== null ? 'entered' : spec.core === null ? 'computed-plain' : 'computed-core';
+  return { ...stringModel(spec), sources: { mass, tension: mass, inharmonicity } };
+};
