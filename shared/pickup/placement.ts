@@ -36,6 +36,8 @@ export interface CoilOnString {
   offset: number;
   /** Sensitivity against that at the reference distance, linear; 0 where the coil is not under the string. */
   level: number;
+  /** What running beside the poles costs, a linear factor that is part of `level`; 1 where the string runs as meant. */
+  alignment: number;
 }
 
 /** −1 at the last (bass) string … 1 at string 1; 0 for a single string. */
@@ -136,5 +138,6 @@ export function coilOnString(
     gap,
     offset,
     level: isUnder(coil, stringIndex) ? poleLevel(h, misses) / atReference : 0,
+    alignment: poleLevel(h, misses) / poleLevel(h, sides),
   };
 }

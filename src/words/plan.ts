@@ -1,0 +1,96 @@
+/** Words of the plan: the instrument from above, its pickups and the table of distances. */
+import type { UnitSystem } from '../../shared/units.ts';
+
+const lower = (name: string) => name.slice(0, 1).toLowerCase() + name.slice(1);
+const pickup = (name: string) =>
+  /pickup/i.test(name) || name === '' ? lower(name || 'pickup') : `${lower(name)} pickup`;
+
+/** `1st`, `2nd`, `13th`. */
+const ordinal = (n: number): string => {
+  const teen = n % 100 > 10 && n % 100 < 14;
+  return `${n}${teen ? 'th' : (['th', 'st', 'nd', 'rd'][n % 10] ?? 'th')}`;
+};
+const stopped = (string: string, fret: number) => (fret === 0 ? `the open ${string}` : `${string} at fret ${fret}`);
+
+export const words = {
+  title: 'Plan',
+  scaleNote: (units: UnitSystem) => `to scale, ${units} from the saddle line`,
+  drawing: (instrument: string) =>
+    `${instrument} from above: strings, frets and the pickups of every build. Pickups move with the arrow keys.`,
+  saddle: 'saddle',
+  nut: 'nut',
+  strings: 'strings',
+  stringName: (number: number, name: string) => `string ${number}, ${name}`,
+  fret: (n: number) => `stop the string at fret ${n}`,
+
+  steps: {
+    move: (name: string) => `move ${pickup(name)}`,
+    slant: (name: string) => `slant ${pickup(name)}`,
+    height: (name: string) => `set height of ${pickup(name)}`,
+    rename: (name: string) => `rename ${pickup(name)}`,
+    pluck: 'move pluck point',
+  },
+
+  tag: (letter: string, name: string) => `${letter} ${lower(name)}`,
+  pickup: (letter: string, name: string) => `build ${letter}, ${pickup(name)}: distance from the saddle`,
+  otherPickup: (letter: string, name: string, at: string) =>
+    `build ${letter}, ${pickup(name)}, ${at} from the saddle: hear build ${letter}`,
+  fromSaddle: (at: string, slant: string | null) => `${at} from the saddle${slant ? `, slanted ${slant}` : ''}`,
+  slantOf: (letter: string, name: string) => `build ${letter}, ${pickup(name)}: slant`,
+  slantText: (degrees: string, side: 'none' | 'bass' | 'treble') =>
+    side === 'none' ? 'square to the strings' : `${degrees}, ${side} side towards the nut`,
+  moreDimensions: (n: number) => `${n} more under Distances`,
+
+  pluck: 'pluck point',
+  pluckMark: (at: string) => `pluck ${at}`,
+  pluckOfScores: (from: string, to: string) => `plucked at ${from} to ${to}, as the take says`,
+  pluckText: (at: string | null) =>
+    at ? `${at} from the saddle` : 'as the take says; an arrow key sets a place of your own',
+  pluckHint: 'Pluck point of the modelled takes. Recorded takes keep theirs.',
+  pluckOwn: 'own pluck point',
+
+  string: 'string',
+  fretLabel: 'fret',
+  partial: 'partial',
+  less: (what: string) => `${what} down`,
+  more: (what: string) => `${what} up`,
+  wave: (n: number, string: string, fret: number, frequency: string) =>
+    `${ordinal(n)} partial of ${stopped(string, fret)}, ${frequency}`,
+  node: (n: number, at: string) =>
+    n === 1 ? 'no node between the ends' : n === 2 ? `node at ${at}` : `first node at ${at}, then every ${at}`,
+  nodeOver: (list: string) => `a node lies over ${list}`,
+  overCoil: (letter: string, name: string, coil: string | null, off: string) =>
+    `${letter} ${lower(name)}${coil ? `, ${coil} coil` : ''} (${off} off its middle)`,
+  noNodeOver: 'no node over a pickup of this build',
+
+  fields: {
+    group: (letter: string, name: string) => `build ${letter}, ${pickup(name)}`,
+    choose: 'pickup',
+    name: 'name',
+    position: 'from the saddle',
+    positionLabel: 'distance of the pickup’s centre from the saddle',
+    slant: 'slant',
+    bass: 'height, bass',
+    treble: 'height, treble',
+  },
+
+  data: {
+    title: 'Distances and strings',
+    caption: (letter: string) => `Build ${letter}, string by string`,
+    string: 'string',
+    coil: (name: string, coil: string | null) => (coil ? `${lower(name)}, ${coil}` : lower(name)),
+    distance: 'from its saddle',
+    firstNull: 'first null',
+    beside: 'beside its pole',
+    rail: 'rail',
+    notUnder: 'not under it',
+    tension: 'tension',
+    speed: 'wave speed',
+    B: 'B',
+    mass: 'weight',
+    tensionSource: 'from weight, scale length and pitch: T = μ (2 L f)²',
+    speedSource: '2 L f',
+    explain:
+      'Distances run along each string from its own saddle to the middle of the coil; the first null is where the comb of that one coil first shuts. “Beside its pole” is how far the string runs from the pole that was meant for it, positive towards the treble; what that costs is derived from the field of one pole, a real pickup differs.',
+  },
+} as const;
