@@ -7,10 +7,8 @@
  * ringing ahead of an edge that the band limit adds.
  */
 import type { StringSpec } from '../build/build.ts';
+import { FARTHEST } from '../pickup/limits.ts';
 import { stringModel } from '../string/stiff.ts';
-
-/** Farthest place of a coil from the saddle as a part of the string's scale length. */
-export const FARTHEST = 0.6;
 
 /** Samples of ringing ahead of an edge: the band limit below Nyquist (`kernel.ts`) rings for 1/0.07 × 4 = 57. */
 export const RINGING = 64;
