@@ -291,8 +291,18 @@ export const HarnessSchema = v.object({
   /** Index of the selected position. */
   selected: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(23)),
   controls: v.pipe(v.array(ControlSchema), v.maxLength(12)),
-  /** A blend pot between two pickups; null: none. */
-  blend: v.nullable(v.object({ ...PotSchema.entries, from: id, to: id })),
+  /**
+   * A blend pot between two pickups; null: none. One gang: the pickups at the ends of the track, the wiper to the output.
+   * Two gangs: a track of its own for each pickup, both full in the middle, one turned down on either side of it.
+   */
+  blend: v.nullable(
+    v.object({
+      ...PotSchema.entries,
+      gangs: v.optional(v.picklist(['one', 'two'], 'a blend pot has one gang or two'), 'one'),
+      from: id,
+      to: id,
+    }),
+  ),
   /** Parts soldered anywhere; node names as `circuit/harness.ts` gives them. */
   fixed: v.pipe(v.array(FixedSchema), v.maxLength(24)),
 });
