@@ -157,7 +157,7 @@ export class Plot extends LitElement {
   /** Puts the cursor on the point of the first curve nearest to `x`, inside the axis. */
   #put(x: number, speak: boolean): void {
     const lead = this.#lead();
-    if (!lead || !lead.length || !this.model) return;
+    if (!lead?.length || !this.model) return;
     const { from, to, kind } = this.model.x;
     const at = nearest(lead, Math.min(to, Math.max(from, x)), kind);
     let index = at;
@@ -185,8 +185,7 @@ export class Plot extends LitElement {
     const base = reference ? valueAt(reference, at, model.x.kind) : Number.NaN;
     return main.map(series => {
       const y = valueAt(series, at, model.x.kind);
-      const difference =
-        reference && series !== reference && model.differenceText ? model.differenceText(y, base) : '';
+      const difference = reference && series !== reference && model.differenceText ? model.differenceText(y, base) : '';
       return { series, y, text: model.yText(y), difference };
     });
   }
@@ -215,8 +214,7 @@ export class Plot extends LitElement {
     const now = this.cursor ?? (kind === 'log' ? Math.sqrt(from * to) : (from + to) / 2);
     const step = (sign: number, octaves: number, share: number) =>
       kind === 'log' ? now * 2 ** (sign * octaves) : now + sign * (to - from) * share;
-    const point = (sign: number) =>
-      lead[Math.min(lead.length - 1, Math.max(0, nearest(lead, now, kind) + sign))];
+    const point = (sign: number) => lead[Math.min(lead.length - 1, Math.max(0, nearest(lead, now, kind) + sign))];
     const sign = event.key === 'ArrowRight' || event.key === 'ArrowUp' || event.key === 'PageUp' ? 1 : -1;
     if (event.key.startsWith('Arrow'))
       this.#put(event.shiftKey || bars ? point(sign) : step(sign, 1 / 12, 1 / 60), true);
@@ -252,13 +250,28 @@ export class Plot extends LitElement {
     const labels = strong(xTicks).filter(tick => sx.place(tick.value) <= sx.end - (model.x.unit ? 2.2 * rem : 0));
     return svg`
       <rect x=${sx.start} y=${sy.end} width=${across} height=${up} fill="none" class="frame" />
-      <path class="ruling fine" d=${fine(xTicks).map(t => vertical(t.value)).join('') + fine(yTicks).map(t => horizontal(t.value)).join('')} />
-      <path class="ruling" d=${strong(xTicks).map(t => vertical(t.value)).join('') + strong(yTicks).map(t => horizontal(t.value)).join('')} />
+      <path class="ruling fine" d=${
+        fine(xTicks)
+          .map(t => vertical(t.value))
+          .join('') +
+        fine(yTicks)
+          .map(t => horizontal(t.value))
+          .join('')
+      } />
+      <path class="ruling" d=${
+        strong(xTicks)
+          .map(t => vertical(t.value))
+          .join('') +
+        strong(yTicks)
+          .map(t => horizontal(t.value))
+          .join('')
+      } />
       ${model.y.kind === 'linear' && model.y.from < 0 && model.y.to > 0 ? svg`<path class="zero" d=${horizontal(0)} />` : nothing}
       ${labels.map(t => svg`<text x=${sx.place(t.value)} y=${sy.start + 1.1 * rem} text-anchor="middle">${t.label}</text>`)}
       <text x=${sx.end + 0.9 * rem} y=${sy.start + 1.1 * rem} text-anchor="end">${`${axisNumber(model.x.to)}${model.x.kind === 'log' && model.x.to >= 1000 ? '' : ' '}${model.x.unit}`}</text>
       ${strong(yTicks).map(
-        t => svg`<text x=${sx.start - 0.45 * rem} y=${sy.place(t.value) + 0.28 * rem} text-anchor="end">${t.value > 0 && model.y.from < 0 ? `+${t.label}` : t.label}</text>`,
+        t =>
+          svg`<text x=${sx.start - 0.45 * rem} y=${sy.place(t.value) + 0.28 * rem} text-anchor="end">${t.value > 0 && model.y.from < 0 ? `+${t.label}` : t.label}</text>`,
       )}
       <text class="halo" x=${sx.start + 0.4 * rem} y=${sy.end + 1 * rem}>${model.y.label}</text>`;
   }
@@ -287,9 +300,7 @@ export class Plot extends LitElement {
     return model.series.map(one => {
       const index = main.indexOf(one);
       const bars =
-        one.shape === 'bars'
-          ? { width: Math.max(1, slot - 1), shift: (index - (main.length - 1) / 2) * slot }
-          : null;
+        one.shape === 'bars' ? { width: Math.max(1, slot - 1), shift: (index - (main.length - 1) / 2) * slot } : null;
       return svg`<path
         class=${bars ? 'bars' : one.quiet ? 'curve quiet' : 'curve'}
         d=${this.#path(one, sx, sy, bars)}
@@ -310,7 +321,8 @@ export class Plot extends LitElement {
     });
     const heights = apart(wanted, 0.95 * rem, sy.end + 2.1 * rem, sy.start - 0.5 * rem);
     return main.map(
-      (one, i) => svg`<text class="label halo" text-anchor="middle" x=${place(i)} y=${heights[i]} style=${`fill:${one.colour}`}>${one.label}</text>`,
+      (one, i) =>
+        svg`<text class="label halo" text-anchor="middle" x=${place(i)} y=${heights[i]} style=${`fill:${one.colour}`}>${one.label}</text>`,
     );
   }
 
