@@ -44,6 +44,7 @@ export const RANGE = {
   lossResistance: [1e3, 1e9],
   coverFrequency: [200, 200e3],
   sensitivity: [1e-5, 100],
+  turns: [1, 1e5],
   pot: [1e3, 10e6],
   tolerance: [-0.5, 0.5],
   setting: [0, 1],
@@ -176,6 +177,8 @@ export const CoilSchema = v.object({
   cover: v.nullable(ranged('cover pole', 'coverFrequency')),
   /** EMF per string velocity at the reference distance (`pickup/placement.ts`), V s/m. */
   sensitivity: ranged('sensitivity', 'sensitivity'),
+  /** Turns of wire, which hum goes with; absent: taken in proportion to the wire's resistance (`circuit/hum.ts`). */
+  turns: v.optional(ranged('turns', 'turns')),
   /** Magnetic pole that faces the strings: 1 north, -1 south. */
   polarity: sign,
   /** Winding direction seen from above: 1 clockwise, -1 counter-clockwise. Hum follows this alone. */

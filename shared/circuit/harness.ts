@@ -469,27 +469,3 @@ export function pickupImpedance(wired: Wired, pickupId: string, frequencies: Flo
   const network = pickupNetwork(wired, pickupId, selectedTap(wired, pickupId));
   return compile(network, network.outputs).sweep(frequencies)[0].impedance;
 }
-
-/**
- * What a uniform hum field induces, per output: the gain from the field to the output, relative to a field that gives
- * 1 V in a coil of the connected coils' mean number of turns, open circuit. Each coil's hum EMF goes with its winding
- * direction and its turns; sensitivity stands for turns, since both grow in proportion for coils of like magnets. Fields
- * that are not uniform, and electric fields, do not cancel like this.
- */
-export function humGains(wired: Wired, point: 4 | 5, frequencies: Float64Array): Spectrum[] {
-  return harnessGains(wired, point, frequencies).map(gains => {
-    const coils = wired.pickups
-      .flatMap(p => p.coils.map(c => ({ c, gain: gains.get(`${p.id}.${c.id}`) })))
-      .filter((x): x is { c: Coil; gain: Spectrum } => x.gain !== undefined);
-    const mean = coils.reduce((sum, { c }) => sum + c.sensitivity, 0) / Math.max(1, coils.length);
-    const sum: Spectrum = { re: new Float64Array(frequencies.length), im: new Float64Array(frequencies.length) };
-    for (const { c, gain } of coils) {
-      const weight = (c.winding * c.sensitivity) / mean;
-      for (let i = 0; i < frequencies.length; i++) {
-        sum.re[i] += weight * gain.re[i];
-        sum.im[i] += weight * gain.im[i];
-      }
-    }
-    return sum;
-  });
-}
