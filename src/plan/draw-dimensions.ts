@@ -34,7 +34,8 @@ export function placed(slots: readonly Slot[], heard: Letter): Placed[] {
 /** The dimension lines to draw, shortest first: the heard build's all, others' as far as there is room. */
 export function dimensions(all: readonly Placed[], heard: Letter): { drawn: Dimension[]; left: number } {
   const found: Dimension[] = [];
-  for (const { letter, pickup } of all.toReversed()) {
+  const ofHeard = (place: Placed) => (place.letter === heard ? 0 : 1);
+  for (const { letter, pickup } of [...all].sort((a, b) => ofHeard(a) - ofHeard(b))) {
     const same = found.find(d => Math.abs(d.position - pickup.position) < SAME);
     if (!same) found.push({ letters: [letter], position: pickup.position });
     else if (!same.letters.includes(letter)) same.letters.push(letter);

@@ -1,9 +1,9 @@
 /** Edits that the plan makes: each is one step of undo, named after what it does. */
-import type { Build, Pickup } from '../../shared/build/build.ts';
+import type { Build, Instrument, Pickup } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
 import { editHeard, heard, store } from '../state/page.ts';
 import { words } from '../words/plan.ts';
-import { clamp, positionLimits, slantLimits } from './limits.ts';
+import { clamp, type Limits, positionLimits, slantLimits } from './limits.ts';
 
 /** The build with its pickup `id` changed. */
 export function withPickup(build: Build, id: string, change: (pickup: Pickup, build: Build) => Pickup): Build {
@@ -53,12 +53,15 @@ export function slantPickup(id: string, slant: number, gesture: string | null = 
 
 /** Moves the pluck point of modelled takes, m from the saddle line; null: as the score says. */
 export function movePluck(position: number | null, gesture: string | null = null): void {
-  const to = position === null ? null : clamp(position, PLUCK_RANGE);
+  const to = position === null ? null : clamp(position, pluckRange(heard.peek().instrument));
   store.edit(words.steps.pluck, sheet => (sheet.pluck === to ? sheet : { ...sheet, pluck: to }), gesture);
 }
 
-/** Accepted pluck points, m. */
-export const PLUCK_RANGE = [0.005, 0.6] as const;
+/** Accepted pluck points, m: on every string's speaking length. */
+export const pluckRange = ({ strings }: Instrument): Limits => [
+  0.005,
+  Math.min(0.6, 0.9 * Math.min(...strings.map(s => s.scale))),
+];
 /** Where the scores of the modelled takes pluck, m, and where a marker of one's own starts. */
 export const PLUCK_OF_SCORES = [0.095, 0.13] as const;
 export const PLUCK_START = 0.11;

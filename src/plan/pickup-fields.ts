@@ -11,7 +11,7 @@ import { heard, heardPickup, store, view } from '../state/page.ts';
 import { words } from '../words/plan.ts';
 import { arrowStep } from './figures.ts';
 import { type Limits, positionLimits, slantLimits } from './limits.ts';
-import { editPickup, movePickup, movePluck, PLUCK_RANGE, PLUCK_START, slantPickup } from './moves.ts';
+import { editPickup, movePickup, movePluck, PLUCK_START, pluckRange, slantPickup } from './moves.ts';
 
 const DEGREE = Math.PI / 180;
 const HEIGHT_STEP = 1e-4;
@@ -20,13 +20,13 @@ export class PickupFields extends SignalElement {
   static override styles = [
     shared,
     css`
-      .row { display: flex; flex-wrap: wrap; gap: 0.3rem 0.9rem; align-items: start; }
+      .row { display: flex; flex-wrap: wrap; gap: 0.3rem 0.8rem; align-items: start; }
       .field { display: flex; gap: 0.35rem; align-items: baseline; font-family: var(--narrow); font-size: 0.9rem; color: var(--soft); }
       .field > span { white-space: nowrap; }
-      cc-quantity { width: 5.9rem; font-size: 0.95rem; color: var(--ink); }
+      cc-quantity { width: 5rem; font-size: 0.95rem; color: var(--ink); }
       .letter { color: var(--build); font-weight: 600; font-family: var(--ui); font-size: 1rem; }
       .name input {
-        width: 7.5rem; padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field); color: var(--ink);
+        width: 6rem; padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field); color: var(--ink);
         border: 1px solid var(--hairline); border-radius: 0; font-size: 0.95rem;
       }
       .name input:hover { border-color: var(--ink); }
@@ -60,7 +60,7 @@ export class PickupFields extends SignalElement {
 
   #height(pickup: Pickup, side: 'bass' | 'treble') {
     return this.#quantity(
-      words.fields[side],
+      words.fields.shown[side],
       words.fields[side],
       'smallLength',
       pickup.height[side],
@@ -124,7 +124,7 @@ export class PickupFields extends SignalElement {
         ${
           pluck === null
             ? ''
-            : html`<cc-quantity compact .label=${words.pluck} kind="length" .units=${units} .value=${pluck} .range=${PLUCK_RANGE}
+            : html`<cc-quantity compact .label=${words.pluck} kind="length" .units=${units} .value=${pluck} .range=${pluckRange(build.instrument)}
                 .step=${arrowStep(units, false)}
                 @quantity=${(event: CustomEvent<QuantityDetail>) => movePluck(event.detail.value, event.detail.gesture)}></cc-quantity>`
         }

@@ -36,8 +36,8 @@ export class PlanData extends SignalElement {
       summary { cursor: pointer; font-family: var(--narrow); font-size: 0.9rem; min-height: 2.1rem; padding: 0.4rem 0; }
       .panel { padding: 0.6rem 0.8rem; overflow-x: auto; }
       .panel:focus-visible { outline-offset: -2px; }
-      table { width: auto; min-width: 100%; white-space: nowrap; }
-      table + table { margin-top: 0.8rem; }
+      table { width: auto; white-space: nowrap; }
+      .tables { display: flex; flex-wrap: wrap; gap: 0.8rem 2.5rem; align-items: start; }
       caption { text-align: left; font-weight: 600; padding-bottom: 0.2rem; }
       th, td { padding-right: 1rem; }
       thead th { vertical-align: bottom; }
@@ -134,7 +134,7 @@ export class PlanData extends SignalElement {
       ${
         this.open
           ? html`<div class="panel" tabindex="0" role="region" aria-label=${words.data.title}>
-              ${this.#distances(heard.value, units)} ${this.#strings(heard.value, units)}
+              <div class="tables">${this.#distances(heard.value, units)} ${this.#strings(heard.value, units)}</div>
               <p class="explain">${words.data.explain}</p>
             </div>`
           : nothing

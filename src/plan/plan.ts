@@ -8,7 +8,7 @@ import { repeat } from 'lit/directives/repeat.js';
 import type { Build } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
 import { stringAt, stringLine } from '../../shared/pickup/placement.ts';
-import { formatQuantity } from '../../shared/units.ts';
+import { formatQuantity, type UnitSystem } from '../../shared/units.ts';
 import { colourOf, DASH } from '../parts/builds.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
@@ -21,7 +21,7 @@ import { drawPickup, slantHandle } from './draw-pickup.ts';
 import { arrowStep, dimension, dimensionNumber } from './figures.ts';
 import { type Frame, frameFor, LANE, px, toInstrument, toScreen } from './frame.ts';
 import { positionLimits, slantLimits } from './limits.ts';
-import { hear, movePickup, movePluck, PLUCK_OF_SCORES, PLUCK_RANGE, PLUCK_START, slantPickup } from './moves.ts';
+import { hear, movePickup, movePluck, PLUCK_OF_SCORES, PLUCK_START, pluckRange, slantPickup } from './moves.ts';
 import { nodes, nodesOverCoils, speakingLength, wavePath } from './standing-wave.ts';
 import './pickup-fields.ts';
 import './wave-choice.ts';
@@ -87,7 +87,7 @@ export class Plan extends SignalElement {
       .pickup.heard { cursor: ew-resize; touch-action: none; }
       .pickup.heard .sensed { fill-opacity: 0.16; }
       .pickup.heard .coil { fill-opacity: 0.08; stroke-width: 1.9; }
-      .pickup.heard .pole { stroke-width: 1.6; fill: var(--panel); }
+      .pickup.heard .pole { stroke-width: 1.6; }
       .pickup.selected .ring { stroke: var(--ink); stroke-width: 1.2; }
       .pickup:focus-visible .ring { stroke: var(--ink); stroke-width: 3; }
       .slant { outline: none; cursor: grab; touch-action: none; }
@@ -104,7 +104,7 @@ export class Plan extends SignalElement {
       .pluck .line { stroke: var(--safe); stroke-width: 1.2; stroke-dasharray: 5 3; }
       .pluck .mark { fill: var(--safe); stroke: var(--safe); stroke-width: 1.5; }
       .pluck.scores .mark { fill: var(--paper); }
-      .pluck .band { fill: var(--safe); fill-opacity: 0.1; pointer-events: none; }
+      .pluck .band { fill: var(--safe); fill-opacity: 0.06; pointer-events: none; }
       .pluck .hit { fill: transparent; }
       .pluck:focus-visible .mark { stroke: var(--ink); stroke-width: 3; }
       svg .pluck text { fill: var(--safe); paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
@@ -247,8 +247,8 @@ export class Plan extends SignalElement {
       ArrowUp: (at ?? PLUCK_START) + (at === null ? 0 : step),
       ArrowLeft: (at ?? PLUCK_START) - (at === null ? 0 : step),
       ArrowDown: (at ?? PLUCK_START) - (at === null ? 0 : step),
-      Home: PLUCK_RANGE[0],
-      End: PLUCK_RANGE[1],
+      Home: pluckRange(heard.peek().instrument)[0],
+      End: pluckRange(heard.peek().instrument)[1],
     };
     const to = moves[event.key];
     if (to === undefined) return;
@@ -282,17 +282,19 @@ export class Plan extends SignalElement {
     const { instrument } = heard.value;
     const selected = stringIndex.value;
     const tail = 12 * frame.unit;
-    const nameX = width - tail - 8 * frame.unit;
+    const behind = Math.max(0, ...instrument.strings.map(s => -s.saddle)) * frame.scale;
+    const nameX = width - Math.max(tail, behind + 6 * frame.unit) - 8 * frame.unit;
+    const own = instrument.strings.some(s => s.saddle !== 0);
     const half = Math.min(LANE, (instrument.spread.saddle * frame.scale) / Math.max(1, instrument.strings.length - 1));
     return html`<svg class="gutter" width=${width} height=${frame.height} role="radiogroup" aria-label=${words.strings}>
       ${instrument.strings.map((string, index) => {
         const { saddle } = stringLine(instrument, index);
         const y = toScreen(frame, { x: 0, y: stringAt(instrument, index, 0) }).y;
-        const from = Math.min(width - tail, width + saddle.x * frame.scale);
+        const from = Math.min(width - tail, width + saddle.x * frame.scale - 6 * frame.unit);
         return svg`
           <line class="string ${index === selected ? 'chosen' : ''}" x1=${px(from)} y1=${px(y)} x2=${width} y2=${px(y)}
             stroke-width=${px(stringWeight(frame, string.gauge))}></line>
-          ${saddle.x < 0 ? svg`<circle class="own-saddle" cx=${px(width + saddle.x * frame.scale)} cy=${px(y)} r=${px(2.5 * frame.unit)}></circle>` : nothing}
+          ${own && saddle.x <= 0 ? svg`<circle class="own-saddle" cx=${px(width + saddle.x * frame.scale)} cy=${px(y)} r=${px(2.5 * frame.unit)}></circle>` : nothing}
           <g class="name" role="radio" tabindex=${index === selected ? 0 : -1} aria-checked=${index === selected}
             aria-label=${words.stringName(index + 1, string.name)}
             @click=${() => this.#selectString(index)} @keydown=${(e: KeyboardEvent) => this.#stringKey(e, index)}>
@@ -330,12 +332,13 @@ export class Plan extends SignalElement {
     const at = store.sheet.value.pluck;
     const [from, to] = PLUCK_OF_SCORES;
     const x = (at ?? PLUCK_START) * frame.scale;
-    const low = frame.bottom + 13 * frame.unit;
+    const baseline = frame.bottom + 13 * frame.unit;
+    const [low, high] = pluckRange(heard.value.instrument);
     const size = 6 * frame.unit;
     const hit = 12 * frame.unit;
     const text = at === null ? null : dimension(at, units);
     return svg`<g class="pluck ${at === null ? 'scores' : ''}" role="slider" tabindex="0" data-key="pluck" aria-label=${words.pluck}
-      aria-valuemin=${PLUCK_RANGE[0] * 1e3} aria-valuemax=${PLUCK_RANGE[1] * 1e3} aria-valuenow=${((at ?? PLUCK_START) * 1e3).toFixed(1)}
+      aria-valuemin=${(low * 1e3).toFixed(1)} aria-valuemax=${(high * 1e3).toFixed(1)} aria-valuenow=${((at ?? PLUCK_START) * 1e3).toFixed(1)}
       aria-valuetext=${words.pluckText(text)}
       @pointerdown=${this.#pressPluck} @keydown=${this.#pluckKey}>
       <title>${words.pluckHint}</title>
@@ -347,9 +350,9 @@ export class Plan extends SignalElement {
       }
       <rect class="hit" x=${px(x - hit)} y=${px(frame.bottom - 6 * frame.unit)} width=${px(2 * hit)} height=${px(24 * frame.unit)}></rect>
       <path class="mark" d="M${px(x)} ${px(frame.bottom + 1)}l${px(size)} ${px(size * 1.7)}h${px(-2 * size)}z"></path>
-      <text x=${px(x + 10 * frame.unit)} y=${px(low)}>${
+      <text x=${px(x + (at === null ? -10 : 10) * frame.unit)} y=${px(baseline)} text-anchor=${at === null ? 'end' : 'start'}>${
         at === null
-          ? words.pluckOfScores(dimensionNumber(from, units), dimension(to, units))
+          ? words.pluckOfScores(dimensionNumber(from, units), dimensionNumber(to, units))
           : words.pluckMark(dimensionNumber(at, units))
       }</text>
     </g>`;
@@ -411,7 +414,7 @@ export class Plan extends SignalElement {
     const builds = slots.value.map(slot => slot.build);
     const { scale } = frameFor(build, builds, room);
     // saddles behind the saddle line (a bass side of greater scale) are drawn beside the names
-    const gutter = Math.round(Math.max(least, behind > 0 ? least + behind * scale - 8 * unit : 0));
+    const gutter = Math.round(least + Math.max(0, behind * scale - 6 * unit));
     const width = Math.max(120, this.room - gutter);
     const tagged = tags(all, scale, unit);
     const wanted = { labels: Math.max(slots.value.length > 1 ? 2 : 1, tagged.lanes), dimensions: lines };
@@ -430,6 +433,18 @@ export class Plan extends SignalElement {
     return { frame, gutter, tagged };
   }
 
+  /** Distances of the selected pickup's poles, both ways of stating them, and of the strings at the saddle. */
+  #poles(units: UnitSystem): string {
+    const { strings, spread } = heard.value.instrument;
+    const { poles } = heardPickup.value;
+    const between = Math.max(1, strings.length - 1);
+    const at = (value: number) => dimensionNumber(value, units);
+    return words.spreads(
+      `${at(spread.saddle)} / ${at(spread.saddle / between)}`,
+      poles.kind === 'rail' ? null : `${at(poles.spread)} / ${at(poles.spread / between)}`,
+    );
+  }
+
   override render() {
     const build = heard.value;
     const { units, heard: letter } = view.value;
@@ -446,7 +461,7 @@ export class Plan extends SignalElement {
     return html`
       <header>
         <h2>${words.title}</h2>
-        <p class="scale-note">${words.scaleNote(units)}</p>
+        <p class="scale-note">${words.scaleNote(units)}; ${this.#poles(units)}</p>
         <cc-wave-choice></cc-wave-choice>
       </header>
       <div class="sheet">

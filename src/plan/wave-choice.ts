@@ -19,7 +19,7 @@ export class WaveChoice extends SignalElement {
       p { color: var(--safe); font-weight: 500; font-variant-numeric: tabular-nums; }
       .stepper { display: inline-flex; align-items: center; color: var(--soft); }
       .stepper output { min-width: 1.6em; text-align: center; color: var(--ink); font-weight: 600; }
-      .stepper button { min-height: 1.7rem; min-width: 1.7rem; padding: 0; line-height: 1; margin-left: 0.35rem; }
+      .stepper button { min-height: 1.7rem; min-width: 1.7rem; padding: 0; font-size: 1.1rem; line-height: 1; margin-left: 0.35rem; }
       .stepper output + button { margin-left: 0; }
       @media (pointer: coarse) { .stepper button { min-height: 44px; min-width: 44px; } }
     `,

@@ -15,6 +15,8 @@ const stopped = (string: string, fret: number) => (fret === 0 ? `the open ${stri
 export const words = {
   title: 'Plan',
   scaleNote: (units: UnitSystem) => `to scale, ${units} from the saddle line`,
+  spreads: (strings: string, poles: string | null) =>
+    poles ? `strings ${strings}, poles ${poles}` : `strings ${strings}, rail`,
   drawing: (instrument: string) =>
     `${instrument} from above: strings, frets and the pickups of every build. Pickups move with the arrow keys.`,
   saddle: 'saddle',
@@ -43,11 +45,11 @@ export const words = {
 
   pluck: 'pluck point',
   pluckMark: (at: string) => `pluck ${at}`,
-  pluckOfScores: (from: string, to: string) => `plucked at ${from} to ${to}, as the take says`,
+  pluckOfScores: (from: string, to: string) => `plucked at ${from} to ${to} (take)`,
   pluckText: (at: string | null) =>
     at ? `${at} from the saddle` : 'as the take says; an arrow key sets a place of your own',
   pluckHint: 'Pluck point of the modelled takes. Recorded takes keep theirs.',
-  pluckOwn: 'own pluck point',
+  pluckOwn: 'own pluck',
 
   string: 'string',
   fretLabel: 'fret',
@@ -57,7 +59,7 @@ export const words = {
   wave: (n: number, string: string, fret: number, frequency: string) =>
     `${ordinal(n)} partial of ${stopped(string, fret)}, ${frequency}`,
   node: (n: number, at: string) =>
-    n === 1 ? 'no node between the ends' : n === 2 ? `node at ${at}` : `first node at ${at}, then every ${at}`,
+    n === 1 ? 'no node between the ends' : n === 2 ? `node at ${at}` : `nodes every ${at}`,
   nodeOver: (list: string) => `a node lies over ${list}`,
   overCoil: (letter: string, name: string, coil: string | null, off: string) =>
     `${letter} ${lower(name)}${coil ? `, ${coil} coil` : ''} (${off} off its middle)`,
@@ -67,11 +69,12 @@ export const words = {
     group: (letter: string, name: string) => `build ${letter}, ${pickup(name)}`,
     choose: 'pickup',
     name: 'name',
-    position: 'from the saddle',
+    position: 'position',
     positionLabel: 'distance of the pickup’s centre from the saddle',
     slant: 'slant',
-    bass: 'height, bass',
-    treble: 'height, treble',
+    shown: { bass: 'height, bass', treble: 'treble' },
+    bass: 'height on the bass side',
+    treble: 'height on the treble side',
   },
 
   data: {
