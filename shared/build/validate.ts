@@ -3,6 +3,7 @@
  * value it found and what is accepted.
  */
 import * as v from 'valibot';
+import { nodeNames } from '../circuit/harness.ts';
 import { combLimits } from '../pickup/limits.ts';
 import { type Build, BuildSchema } from './build.ts';
 import { migrateBuild } from './migrate.ts';
@@ -105,6 +106,11 @@ function harnessIssues(build: Build): Issue[] {
       'fixed parts',
     ),
   );
+  const nodes = harness.fixed.length > 0 ? nodeNames(build).map(n => n.name) : [];
+  harness.fixed.forEach((part, f) => {
+    for (const end of ['from', 'to'] as const)
+      known(`harness.fixed.${f}.${end}`, part[end], nodes, 'place to solder to called');
+  });
   if (harness.blend) {
     known('harness.blend.from', harness.blend.from, pickups, 'pickup');
     known('harness.blend.to', harness.blend.to, pickups, 'pickup');

@@ -24,11 +24,10 @@ export interface KernelSet {
 export const BAND_LIMIT = [0.43, 0.5] as const;
 
 /**
- * Most that the samples cut off the end of a kernel may add up to, Σ|h|, against the largest magnitude of the response.
- * The sum bounds the error at every frequency: −114 dB of the maximum, 0.006 dB where the response is 50 dB down; the
- * energy cut is far smaller still.
+ * What may be cut off the end of a kernel: at most this much in Σ|h| against the largest magnitude of the response, which
+ * bounds the error at every frequency to −100 dB of the maximum, and at most this part of its energy (−110 dB).
  */
-export const CUT = 2e-6;
+export const CUT = { sum: 1e-5, energy: 1e-11 };
 
 const BLOCK = 128;
 
@@ -125,11 +124,19 @@ function largest(grid: Grid, s: Spectrum): number {
   return Math.sqrt(most);
 }
 
-/** Samples needed so that what follows adds up to less than `allowed`. */
-function lengthFor(h: Float64Array, allowed: number): number {
+/** Samples needed so that what follows them stays within `CUT`; `most` is the largest magnitude of the response. */
+function lengthFor(h: Float64Array, most: number): number {
+  let whole = 0;
+  for (const sample of h) whole += sample * sample;
   let sum = 0;
+  let energy = 0;
   let length = h.length;
-  while (length > 0 && (sum += Math.abs(h[length - 1])) <= allowed) length--;
+  for (; length > 0; length--) {
+    const sample = h[length - 1];
+    sum += Math.abs(sample);
+    energy += sample * sample;
+    if (sum > CUT.sum * most || energy > CUT.energy * whole) break;
+  }
   return length;
 }
 
@@ -151,7 +158,7 @@ export function kernels(build: Build, point: TestPoint, sampleRate: number): Ker
     }
     let needed = BLOCK;
     times.forEach((h, i) => {
-      needed = Math.max(needed, lengthFor(h, CUT * largest(grid, curves[i])));
+      needed = Math.max(needed, lengthFor(h, largest(grid, curves[i])));
     });
     if (needed > size / 2 && size < lastSize(sampleRate)) continue;
     const taps = Math.min(size / 2, Math.ceil(needed / BLOCK) * BLOCK);
