@@ -1,0 +1,166 @@
+/**
+ * Ranking from pairwise choices: P(i beats j) = 1/(1 + exp(θ_j − θ_i)) (R. A. Bradley and M. E. Terry, Biometrika 39, 1952).
+ * Maximum likelihood by the minorisation–maximisation steps of D. R. Hunter ("MM algorithms for generalized Bradley–Terry
+ * models", Ann. Statist. 32, 2004); uncertainty from the Fisher information. No ties.
+ */
+
+export interface Ranking {
+  /** θ of each item, natural log of odds, mean 0. */
+  abilities: Float64Array;
+  /** Covariance of the abilities, n × n by rows. */
+  covariance: Float64Array;
+  /**
+   * True if the choices alone determine a ranking: every item is linked to every other by a chain of wins in both
+   * directions (L. R. Ford, Amer. Math. Monthly 64, 1957). If not, somebody always won or was never compared, the
+   * likelihood has no maximum, and the figures come with a prior.
+   */
+  determined: boolean;
+  /** Number of choices made. */
+  choices: number;
+}
+
+/**
+ * Without a determined ranking, each item also wins once and loses once, half-weighted, against an imaginary average one.
+ */
+const PRIOR_GAMES = 1;
+
+/** Fits `wins[i][j]`, the number of times i was chosen over j. */
+export function bradleyTerry(wins: readonly (readonly number[])[]): Ranking {
+  const n = wins.length;
+  if (n < 2) throw new RangeError('a ranking needs at least two items');
+  for (const row of wins) {
+    if (row.length !== n) throw new RangeError(`wins must be ${n} by ${n}`);
+    for (const w of row) if (!Number.isInteger(w) || w < 0) throw new RangeError(`a number of wins cannot be ${w}`);
+  }
+  const determined = reaches(wins, 0).every(Boolean) && reaches(transposed(wins), 0).every(Boolean);
+  const prior = determined ? 0 : PRIOR_GAMES;
+  const abilities = fit(wins, prior);
+  let choices = 0;
+  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) if (i !== j) choices += wins[i][j];
+  return { abilities, covariance: covarianceOf(wins, abilities, prior), determined, choices };
+}
+
+function fit(wins: readonly (readonly number[])[], prior: number): Float64Array {
+  const n = wins.length;
+  const p = new Float64Array(n).fill(1);
+  const total = wins.map((row, i) => prior / 2 + row.reduce((sum, w, j) => sum + (i === j ? 0 : w), 0));
+  for (let step = 0; step < 20000; step++) {
+    let change = 0;
+    for (let i = 0; i < n; i++) {
+      let below = prior / (p[i] + 1);
+      for (let j = 0; j < n; j++) if (j !== i) below += (wins[i][j] + wins[j][i]) / (p[i] + p[j]);
+      const next = total[i] / below;
+      change = Math.max(change, Math.abs(Math.log(next / p[i])));
+      p[i] = next;
+    }
+    // Only ratios matter, unless the imaginary average item (strength 1) fixes the scale.
+    if (prior === 0) {
+      const scale = Math.exp(p.reduce((sum, v) => sum + Math.log(v), 0) / n);
+      for (let i = 0; i < n; i++) p[i] /= scale;
+    }
+    if (change < 1e-13) break;
+  }
+  const theta = p.map(Math.log);
+  const centre = theta.reduce((sum, t) => sum + t, 0) / n;
+  return theta.map(t => t - centre);
+}
+
+/** Inverse of the information on the space of differences: (I + 11ᵀ/n)⁻¹ − 11ᵀ/n. */
+function covarianceOf(wins: readonly (readonly number[])[], theta: Float64Array, prior: number): Float64Array {
+  const n = theta.length;
+  const m = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    // Near its maximum the prior acts as one game between near equals, information 1/4 at most.
+    m[i * n + i] += prior * chance(theta[i]) * chance(-theta[i]);
+    for (let j = 0; j < n; j++) {
+      if (i === j) continue;
+      const information = (wins[i][j] + wins[j][i]) * chance(theta[i] - theta[j]) * chance(theta[j] - theta[i]);
+      m[i * n + i] += information;
+      m[i * n + j] -= information;
+    }
+  }
+  for (let i = 0; i < m.length; i++) m[i] += 1 / n;
+  const inverse = invert(m, n);
+  // Abilities are given with their mean taken off, so is their covariance: C − row means − column means + mean.
+  const rows = Float64Array.from(
+    { length: n },
+    (_, i) => inverse.subarray(i * n, i * n + n).reduce((s, v) => s + v, 0) / n,
+  );
+  const all = rows.reduce((s, v) => s + v, 0) / n;
+  return inverse.map((v, at) => v - rows[Math.floor(at / n)] - rows[at % n] + all);
+}
+
+const chance = (difference: number): number => 1 / (1 + Math.exp(-difference));
+
+/** Standard error of the ability of `i` against the average of all. */
+export const standardError = (r: Ranking, i: number): number => Math.sqrt(r.covariance[i * r.abilities.length + i]);
+
+export interface Comparison {
+  /** θ_i − θ_j. */
+  difference: number;
+  standardError: number;
+  /** Probability that i is chosen over j, with its 95 % interval (normal approximation on the log odds). */
+  probability: number;
+  interval: [number, number];
+  /** True if the interval excludes an even chance and the choices alone determine the ranking. */
+  distinct: boolean;
+}
+
+/** What the choices say about two of the items. */
+export function compareItems(ranking: Ranking, i: number, j: number): Comparison {
+  const n = ranking.abilities.length;
+  const c = ranking.covariance;
+  const difference = ranking.abilities[i] - ranking.abilities[j];
+  const error = Math.sqrt(Math.max(0, c[i * n + i] + c[j * n + j] - c[i * n + j] - c[j * n + i]));
+  const reach = 1.959963984540054 * error;
+  return {
+    difference,
+    standardError: error,
+    probability: chance(difference),
+    interval: [chance(difference - reach), chance(difference + reach)],
+    distinct: ranking.determined && Math.abs(difference) > reach,
+  };
+}
+
+/** Which items are reached from `start` along wins. */
+function reaches(wins: readonly (readonly number[])[], start: number): boolean[] {
+  const seen = wins.map((_, i) => i === start);
+  const open = [start];
+  for (let i = open.pop(); i !== undefined; i = open.pop()) {
+    wins[i].forEach((w, j) => {
+      if (w > 0 && !seen[j]) {
+        seen[j] = true;
+        open.push(j);
+      }
+    });
+  }
+  return seen;
+}
+
+const transposed = (m: readonly (readonly number[])[]): number[][] => m.map((_, i) => m.map(row => row[i]));
+
+/** Inverse by Gauss–Jordan elimination with row pivoting. */
+function invert(matrix: Float64Array, n: number): Float64Array {
+  const a = matrix.slice();
+  const b = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) b[i * n + i] = 1;
+  for (let c = 0; c < n; c++) {
+    let pivot = c;
+    for (let r = c + 1; r < n; r++) if (Math.abs(a[r * n + c]) > Math.abs(a[pivot * n + c])) pivot = r;
+    for (const m of [a, b]) {
+      for (let k = 0; k < n; k++) {
+        const kept = m[c * n + k];
+        m[c * n + k] = m[pivot * n + k];
+        m[pivot * n + k] = kept;
+      }
+    }
+    const d = a[c * n + c];
+    for (const m of [a, b]) for (let k = 0; k < n; k++) m[c * n + k] /= d;
+    for (let r = 0; r < n; r++) {
+      const factor = a[r * n + c];
+      if (r === c || factor === 0) continue;
+      for (const m of [a, b]) for (let k = 0; k < n; k++) m[r * n + k] -= factor * m[c * n + k];
+    }
+  }
+  return b;
+}
