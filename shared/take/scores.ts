@@ -1,0 +1,242 @@
+/** The scores: our own music, short, made to show what pickups do. General ones are made for any instrument. */
+import type { Instrument } from '../build/build.ts';
+import { notePitch } from '../units.ts';
+import type { Score, ScoreNote } from './score.ts';
+
+const GUITAR = ['E4', 'B3', 'G3', 'D3', 'A2', 'E2'] as const;
+const BASS = ['G2', 'D2', 'A1', 'E1'] as const;
+
+/** Plectrum: narrow, quick. Finger: wide, slow. Middling values, from memory. */
+const PICK = { width: 1.5e-3, release: 0.35e-3 };
+const FINGER = { width: 7e-3, release: 1.6e-3 };
+
+type Step = readonly [beat: number, string: number, fret: number, length: number, velocity: number];
+/** Notes from beats at a tempo. */
+const steps = (tempo: number, touch: typeof PICK, list: readonly Step[]): ScoreNote[] =>
+  list.map(([beat, string, fret, length, velocity]) => ({
+    string,
+    fret,
+    time: 0.1 + (beat * 60) / tempo,
+    duration: (length * 60) / tempo,
+    velocity,
+    ...touch,
+  }));
+
+/** Open names for a score made for this very instrument: pitches as they are. */
+const openOf = (instrument: Instrument): string[] => {
+  const names = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B'];
+  return instrument.strings.map(s => {
+    const midi = Math.round(69 + 12 * Math.log2(s.pitch / 440));
+    return `${names[midi % 12]}${Math.floor(midi / 12) - 1}`;
+  });
+};
+const numbers = (instrument: Instrument): number[] => instrument.strings.map((_, i) => i + 1);
+
+/** Every open string from the lowest, then a few stopped notes on the lowest and the highest. */
+const singleNotes = (instrument: Instrument): Score => {
+  const count = instrument.strings.length;
+  const order = numbers(instrument).reverse();
+  const open = order.map(
+    (string, i): ScoreNote => ({
+      ...PICK,
+      string,
+      fret: 0,
+      time: 0.1 + 0.9 * i,
+      duration: 0.85,
+      velocity: 0.7,
+    }),
+  );
+  const frets = [3, 5, 7, 12].filter(fret => fret <= Math.max(instrument.frets, 7));
+  const stopped = [count, 1].flatMap((string, s) =>
+    frets.map(
+      (fret, i): ScoreNote => ({
+        ...PICK,
+        string,
+        fret,
+        time: 0.1 + 0.9 * count + 0.6 * (frets.length * s + i),
+        duration: 0.55,
+        velocity: 0.7,
+      }),
+    ),
+  );
+  return { id: 'modelled-single-notes', name: 'Single notes', open: openOf(instrument), notes: [...open, ...stopped] };
+};
+
+/** Down and up strums over every string. */
+const strum = (instrument: Instrument): Score => {
+  const down = numbers(instrument).reverse();
+  const up = [...down].reverse();
+  const stroke = (order: number[], time: number, duration: number, spread: number, velocity: number) =>
+    order.map(
+      (string, i): ScoreNote => ({
+        ...PICK,
+        string,
+        fret: 0,
+        time: time + i * spread,
+        duration: duration - i * spread,
+        velocity: velocity * (1 - 0.03 * i),
+      }),
+    );
+  return {
+    id: 'modelled-strum',
+    name: 'Strum',
+    open: openOf(instrument),
+    notes: [
+      ...stroke(down, 0.1, 1.9, 0.016, 0.75),
+      ...stroke(down, 2.0, 0.72, 0.012, 0.6),
+      ...stroke(up, 2.75, 0.45, 0.01, 0.5),
+      ...stroke(down, 3.25, 3.6, 0.022, 0.8),
+    ],
+  };
+};
+
+/** One long note on the lowest string, for comparing. */
+const longNote = (instrument: Instrument): Score => ({
+  id: 'modelled-long-note',
+  name: 'One long note',
+  open: openOf(instrument),
+  notes: [{ ...PICK, string: instrument.strings.length, fret: 0, time: 0.1, duration: 6, velocity: 0.75 }],
+});
+
+const RIFF: Score = {
+  id: 'modelled-riff',
+  name: 'Riff',
+  tempo: 104,
+  open: GUITAR,
+  notes: steps(104, PICK, [
+    [0, 6, 0, 0.9, 0.85],
+    [1, 6, 3, 0.45, 0.7],
+    [1.5, 5, 0, 0.45, 0.65],
+    [2, 5, 2, 0.9, 0.8],
+    [3, 4, 2, 0.45, 0.7],
+    [3.5, 5, 2, 0.45, 0.6],
+    [4, 6, 0, 0.45, 0.85],
+    [4.5, 4, 0, 0.45, 0.6],
+    [5, 4, 2, 0.45, 0.7],
+    [5.5, 3, 0, 0.45, 0.7],
+    [6, 3, 2, 0.45, 0.75],
+    [6.5, 2, 0, 0.95, 0.75],
+    [7.5, 3, 2, 0.45, 0.6],
+    [8, 2, 3, 0.9, 0.8],
+    [9, 1, 0, 0.45, 0.7],
+    [9.5, 1, 3, 0.9, 0.75],
+    [10.5, 1, 0, 0.45, 0.65],
+    [11, 2, 3, 0.9, 0.7],
+    [12, 6, 0, 3.6, 0.85],
+    [12.03, 5, 2, 3.5, 0.75],
+    [12.06, 4, 2, 3.5, 0.7],
+    [12.09, 3, 0, 3.4, 0.7],
+    [12.12, 2, 0, 3.4, 0.65],
+    [12.15, 1, 3, 3.4, 0.65],
+  ]),
+};
+
+const BASS_LINE: Score = {
+  id: 'modelled-bass-line',
+  name: 'Bass line',
+  tempo: 92,
+  open: BASS,
+  notes: steps(92, FINGER, [
+    [0, 3, 0, 0.9, 0.8],
+    [1, 3, 0, 0.4, 0.6],
+    [1.5, 2, 2, 0.45, 0.7],
+    [2, 1, 0, 0.45, 0.7],
+    [2.5, 2, 2, 0.45, 0.6],
+    [3, 3, 3, 0.45, 0.7],
+    [3.5, 3, 2, 0.45, 0.65],
+    [4, 4, 1, 0.9, 0.8],
+    [5, 4, 1, 0.4, 0.6],
+    [5.5, 3, 3, 0.45, 0.7],
+    [6, 2, 3, 0.45, 0.7],
+    [6.5, 2, 2, 0.45, 0.65],
+    [7, 2, 0, 0.9, 0.7],
+    [8, 4, 3, 0.9, 0.8],
+    [9, 3, 2, 0.45, 0.65],
+    [9.5, 2, 0, 0.45, 0.7],
+    [10, 1, 0, 0.45, 0.75],
+    [10.5, 1, 2, 0.45, 0.7],
+    [11, 1, 4, 0.9, 0.7],
+    [12, 4, 0, 3.2, 0.85],
+  ]),
+};
+
+// Scores over recorded open strings; a fret is reached by resampling two semitones at most.
+const ARPEGGIO: Score = {
+  id: 'open-strings-arpeggio',
+  name: 'Arpeggio',
+  tempo: 96,
+  open: GUITAR,
+  notes: steps(96, PICK, [
+    [0, 6, 0, 3.9, 0.9],
+    [0.5, 4, 2, 3.4, 0.7],
+    [1, 3, 0, 2.9, 0.7],
+    [1.5, 2, 0, 2.4, 0.75],
+    [2, 1, 0, 1.9, 0.8],
+    [2.5, 2, 0, 1.4, 0.65],
+    [3, 3, 0, 0.95, 0.65],
+    [4, 5, 0, 3.9, 0.9],
+    [4.5, 4, 2, 3.4, 0.7],
+    [5, 3, 2, 2.9, 0.7],
+    [5.5, 2, 1, 2.4, 0.75],
+    [6, 1, 0, 1.9, 0.8],
+    [6.5, 2, 1, 1.4, 0.65],
+    [7, 3, 2, 0.95, 0.65],
+    [8, 6, 0, 4, 0.9],
+    [8.06, 5, 2, 4, 0.8],
+    [8.12, 4, 2, 4, 0.8],
+    [8.18, 3, 0, 3.6, 0.75],
+    [8.24, 2, 0, 3.6, 0.75],
+    [8.3, 1, 0, 2, 0.75],
+  ]),
+};
+const OPEN_STRUM: Score = {
+  id: 'open-strings-strum',
+  name: 'Strum',
+  open: GUITAR,
+  notes: [
+    [0.1, 1.85, 0.02, 0.8],
+    [2, 1.85, 0.014, 0.65],
+    [4, 4.6, 0.028, 0.9],
+  ].flatMap(([time, duration, spread, velocity]) =>
+    [6, 5, 4, 3, 2, 1].map(
+      (string, i): ScoreNote => ({
+        string,
+        fret: 0,
+        time: time + i * spread,
+        duration: duration - i * spread,
+        velocity: velocity * (1 - 0.03 * i),
+      }),
+    ),
+  ),
+};
+const OPEN_NOTES: Score = {
+  id: 'open-strings-notes',
+  name: 'Single notes',
+  open: GUITAR,
+  notes: [6, 5, 4, 3, 2, 1].map(
+    (string, i): ScoreNote => ({
+      string,
+      fret: 0,
+      time: 0.1 + 1.6 * i,
+      duration: 1.55,
+      velocity: 0.85,
+    }),
+  ),
+};
+
+const GENERAL: Record<string, (instrument: Instrument) => Score> = {
+  'modelled-single-notes': singleNotes,
+  'modelled-strum': strum,
+  'modelled-long-note': longNote,
+};
+const FIXED = [RIFF, BASS_LINE, ARPEGGIO, OPEN_STRUM, OPEN_NOTES];
+
+export const SCORE_IDS: readonly string[] = [...Object.keys(GENERAL), ...FIXED.map(score => score.id)];
+
+/** The score of this id for an instrument; null when there is none. */
+export const scoreFor = (id: string, instrument: Instrument): Score | null =>
+  GENERAL[id]?.(instrument) ?? FIXED.find(score => score.id === id) ?? null;
+
+/** Pitch of a note of a fixed score, Hz: for checking tuning. */
+export const scorePitch = (score: Score, note: ScoreNote): number =>
+  (notePitch(score.open[note.string - 1]) ?? Number.NaN) * 2 ** (note.fret / 12);
