@@ -1,0 +1,163 @@
+/**
+ * What the page lets be heard: the take that the sheet names, through the kernels of the build that it hears. One host,
+ * kept in step with the sheet by effects; the dock shows these signals and calls these functions.
+ */
+import { computed, effect, signal } from '@preact/signals-core';
+import type { Build, TestPoint } from '../../shared/build/build.ts';
+import { type KernelSet, kernels } from '../../shared/response/kernel.ts';
+import type { ContextState } from '../audio/context.ts';
+import type { Meters } from '../audio/engine-node.ts';
+import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
+import { loadTake } from '../audio/takes.ts';
+import { words } from '../words/dock.ts';
+import { listeningGain } from './levels.ts';
+import { liveTap } from './live.ts';
+import { notify } from './notices.ts';
+import { heard, store, view } from './page.ts';
+import { currentTake } from './take.ts';
+
+/** Rate that takes are prepared at until the sound device has told its own, Hz. */
+const LIKELY_RATE = 48000;
+
+export const host = new AudioHost();
+export const playing = signal(false);
+export const contextState = signal<ContextState>('none');
+export const meters = signal<Meters | null>(null);
+/** Part of the take that is prepared, 0 to 1; null: nothing is being prepared. */
+export const preparing = signal<number | null>(null);
+export const takeProblem = signal<string | null>(null);
+const rate = signal(LIKELY_RATE);
+
+host.onState = state => {
+  contextState.value = state;
+};
+host.onMeters = values => {
+  meters.value = values;
+};
+host.onEnded = () => {
+  playing.value = false;
+};
+host.onError = message => notify(words.rebuilt(message), 'warning');
+
+const known = new WeakMap<Build, { point: TestPoint; rate: number; set: KernelSet }>();
+
+/** Kernels of a build, remembered for as long as the build is the same object. */
+export function kernelsOf(build: Build, point: TestPoint, sampleRate: number): KernelSet {
+  const kept = known.get(build);
+  if (kept?.point === point && kept.rate === sampleRate) return kept.set;
+  const set = kernels(build, point, sampleRate);
+  known.set(build, { point, rate: sampleRate, set });
+  return set;
+}
+
+/** Hands the kernels of the moment to the engine. */
+function postKernels(): void {
+  const { heard: letter, point } = view.peek();
+  const set = kernelsOf(heard.peek(), point, rate.peek());
+  host.setKernels({ outputs: set.outputs, gain: 10 ** (heardGain.peek() / 20) });
+  performance.mark('kernels-posted', { detail: letter });
+}
+const heardGain = computed(() => listeningGain(view.value.heard));
+
+let frame = 0;
+effect(() => {
+  void [heard.value, view.value.point, rate.value, heardGain.value];
+  // several edits between two frames need one set of kernels; a hidden page has no frames
+  cancelAnimationFrame(frame);
+  if (document.hidden) postKernels();
+  else frame = requestAnimationFrame(postKernels);
+});
+
+effect(() => host.setVolume(view.value.volume));
+
+/** What decides how the take sounds before any pickup, so that it is prepared again only when that changes. */
+const source = computed(() => ({ id: store.sheet.value.take, pluck: store.sheet.value.pluck }));
+const instrument = computed(() => heard.value.instrument);
+let wanted: AbortController | null = null;
+
+effect(() => {
+  const { id, pluck } = source.value;
+  const strings = instrument.value;
+  const sampleRate = rate.value;
+  wanted?.abort();
+  const request = new AbortController();
+  wanted = request;
+  preparing.value = 0;
+  loadTake(id, strings, sampleRate, pluck, {
+    signal: request.signal,
+    onProgress: part => {
+      if (!request.signal.aborted) preparing.value = part;
+    },
+  }).then(
+    take => {
+      if (request.signal.aborted) return;
+      preparing.value = null;
+      takeProblem.value = null;
+      currentTake.value = { id, channels: take.channels, sampleRate: take.sampleRate };
+      if (host.playing) host.play(currentTake.value, { loop: loopNow(), from: host.position() });
+    },
+    (error: unknown) => {
+      if (request.signal.aborted) return;
+      preparing.value = null;
+      takeProblem.value = error instanceof Error ? error.message : String(error);
+    },
+  );
+});
+
+/** Length of the current take, s. */
+export const duration = computed(() => {
+  const take = currentTake.value;
+  return take ? Math.max(0, ...take.channels.map(channel => channel.length)) / take.sampleRate : 0;
+});
+
+/** The part that plays round and round; null: play to the end. */
+const loopRegion = computed(() => {
+  if (!view.value.looping || duration.value === 0) return null;
+  const loop = store.sheet.value.loop;
+  const to = Math.min(loop?.to ?? duration.value, duration.value);
+  const from = Math.min(loop?.from ?? 0, to);
+  return to - from >= 0.1 ? { from, to } : { from: 0, to: duration.value };
+});
+const loopNow = () => loopRegion.peek();
+effect(() => host.setLoop(loopRegion.value));
+
+/** Starts or stops; call it inside the person's gesture. */
+export async function toggle(from?: number): Promise<void> {
+  if (playing.peek() && from === undefined) {
+    host.stop();
+    playing.value = false;
+    return;
+  }
+  const loop = loopNow();
+  const resumeAt = from ?? host.position();
+  try {
+    await host.start();
+  } catch (error) {
+    notify(error instanceof Error ? error.message : String(error), 'warning');
+    return;
+  }
+  if (host.sampleRate) rate.value = host.sampleRate;
+  liveTap.value = { sampleRate: rate.peek(), read: recent };
+  const take = await prepared();
+  if (!take) return;
+  host.play(take, { loop, from: resumeAt >= duration.peek() - 0.05 ? (loop?.from ?? 0) : resumeAt });
+  playing.value = true;
+}
+
+export function seek(seconds: number): void {
+  host.seek(seconds);
+}
+
+const buffer = new Float32Array(RECENT_SAMPLES);
+const recent = (): Float32Array | null => (host.playing && host.recent(buffer) ? buffer : null);
+
+/** The current take once it is ready at the device's rate; null: it cannot be had. */
+function prepared(): Promise<typeof currentTake.value> {
+  return new Promise(resolve => {
+    const stop = effect(() => {
+      if (preparing.value !== null) return;
+      queueMicrotask(() => stop());
+      resolve(takeProblem.value === null ? currentTake.peek() : null);
+    });
+  });
+}

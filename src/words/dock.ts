@@ -1,0 +1,62 @@
+import type { TestPoint } from '../../shared/build/build.ts';
+import type { Letter } from '../../shared/build/sheet.ts';
+
+const db = (value: number) => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(1)}`;
+const seconds = (s: number) => `${Math.floor(s / 60)}:${(s % 60).toFixed(1).padStart(4, '0')}`;
+
+/** Words of the audition dock. */
+export const words = {
+  heading: 'Audition',
+  play: 'Play',
+  stop: 'Stop',
+  playKey: 'Play or stop (space)',
+  preparing: 'Preparing the take …',
+  failed: (why: string) => `The take could not be prepared: ${why}`,
+  take: 'Take',
+  recorded: 'recorded',
+  modelled: 'modelled',
+  loop: 'Loop',
+  wholeTake: 'Whole take',
+  loopFrom: 'loop from',
+  loopTo: 'loop to',
+  loopText: (from: number, to: number) => `loop ${from.toFixed(1)} to ${to.toFixed(1)} s`,
+  time: (now: number, all: number) => `${seconds(now)} / ${seconds(all)}`,
+  waveform: (name: string, duration: number) =>
+    `Waveform of ${name}, ${duration.toFixed(1)} s. Drag over it to loop a part, click to go there.`,
+  position: 'position in the take',
+  builds: 'Builds',
+  buildButton: (letter: Letter, name: string) => `Hear build ${letter}: ${name}`,
+  add: 'Add',
+  addTitle: (from: Letter, to: Letter) => `Copy build ${from} to ${to}`,
+  addStep: (letter: Letter) => `add build ${letter}`,
+  remove: 'Remove',
+  removeTitle: (letter: Letter) => `Remove build ${letter} (can be undone)`,
+  removeStep: (letter: Letter) => `remove build ${letter}`,
+  rename: (letter: Letter) => `name of build ${letter}`,
+  renameStep: (letter: Letter) => `rename build ${letter}`,
+  reference: 'compare with',
+  levelMatch: 'Level match',
+  levelMatchTitle: 'Play every build equally loud, so that the louder one does not simply win',
+  matched: (letter: Letter, against: Letter, difference: number) =>
+    letter === against ? `${letter} is the reference` : `${letter} ${db(difference)} dB against ${against}`,
+  matchedOn: 'evened out',
+  matchedOff: 'true level',
+  point: 'Heard at test point',
+  points: {
+    1: '1 bridge force',
+    2: '2 after position',
+    3: '3 after aperture',
+    4: '4 jack',
+    5: '5 input',
+  } satisfies Record<TestPoint, string>,
+  volume: 'Volume',
+  volumeText: (level: number) => `${db(level)} dB`,
+  level: (peak: number) => (peak > -90 ? `${db(peak)} dBFS` : 'silent'),
+  limiterIdle: 'limiter idle',
+  limiterWorks: (reduction: number) => `limiter ${db(reduction)} dB`,
+  cleared: (count: number) =>
+    `${count} sample${count === 1 ? '' : 's'} that ${count === 1 ? 'was' : 'were'} no number cleared from the sound.`,
+  rebuilt: (why: string) => `The sound engine stopped (${why}) and was started again.`,
+  tapToStart: 'The browser holds the sound back; press Play again.',
+  quiet: 'Start quiet, above all with headphones; hearing that is lost does not come back.',
+} as const;
