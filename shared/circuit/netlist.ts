@@ -1,0 +1,177 @@
+/**
+ * A network as SPICE text that a general circuit simulator runs as it is: title, comments that say what the nodes are,
+ * one line per part with its value in full, an `.ac` analysis, `.end`.
+ *
+ * Wires, zero resistances and zero inductances are joined into nodes, zero capacitances left out. Parts with a dead end
+ * stay; groups of parts that ground reaches nowhere get one connection to it, for SPICE refuses floating nodes.
+ */
+import { type Element, GROUND, type Network, nets } from './elements.ts';
+import { type HarnessNetwork, harnessNetwork, nodeNames, type Wired } from './harness.ts';
+
+/** Magnitude and phase (degrees) of each EMF in the analysis. */
+export type Drive = (emf: string) => { magnitude: number; phase: number };
+
+export interface NetlistOptions {
+  title: string;
+  /** Sources; all at 1 V, 0° when absent. */
+  drive?: Drive;
+  /** The `.ac` line, without the dot. */
+  analysis?: string;
+  /** What the nodes are: a comment line each. */
+  meanings?: readonly { name: string; meaning: string }[];
+}
+
+export interface Netlist {
+  text: string;
+  /** SPICE node of a named node; `0` is ground; undefined: the node is connected to nothing. */
+  node(name: string): string | undefined;
+}
+
+/** Value in full: every digit that a double has, exponent form. */
+const full = (value: number): string => {
+  const text = String(value);
+  return text.includes('e') || text.includes('.') ? text : `${text}.0`;
+};
+const oneLine = (text: string): string => text.replace(/[^\x20-\x7e]+/g, ' ').trim();
+
+/** SPICE names for nodes and parts: letters, digits and underscores, each used once (SPICE knows no upper case). */
+function namer(taken: Iterable<string>): (name: string, prefix: string) => string {
+  const used = new Set(taken);
+  return (name, prefix) => {
+    const plain = prefix + name.toLowerCase().replace(/[^a-z0-9]+/g, '_');
+    let free = plain;
+    for (let n = 2; used.has(free); n++) free = `${plain}_${n}`;
+    used.add(free);
+    return free;
+  };
+}
+
+/** Writes a network as SPICE text. */
+export function netlist(network: Network, options: NetlistOptions): Netlist {
+  const net = nets(network);
+  const spice = new Map<string, string>([[GROUND, '0']]);
+  const nodeName = namer(['0', 'gnd']);
+  // of all names of a node the plainest is written
+  const alias = new Map<string, string>();
+  const rank = (name: string) => 100 * name.split(/[.:]/).length + name.length;
+  for (const node of net.nodes) {
+    const root = net.of(node);
+    const before = alias.get(root);
+    if (before === undefined || rank(node) < rank(before)) alias.set(root, node);
+  }
+  const at = (node: string): string => {
+    const root = net.of(node);
+    let name = spice.get(root);
+    if (name === undefined) {
+      const plain = alias.get(root) ?? root;
+      spice.set(root, (name = nodeName(plain, /^[a-z]/i.test(plain) ? '' : 'n')));
+    }
+    return name;
+  };
+  const partName = namer([]);
+  const lines: string[] = [];
+  const inductors = new Map<string, string>();
+  const links: [string, string][] = [];
+  const line = (e: Element): void => {
+    if (e.kind === 'wire') return;
+    if (e.kind === 'mutual') {
+      const [first, second] = [inductors.get(e.first), inductors.get(e.second)];
+      lines.push(`${partName(e.id, 'k')} ${first} ${second} ${full(e.coupling)}`);
+      return;
+    }
+    const ends = `${at(e.a)} ${at(e.b)}`;
+    const shorted = net.of(e.a) === net.of(e.b);
+    if (e.kind !== 'inductor' && shorted) return;
+    if (e.kind === 'resistor' || e.kind === 'capacitor' || e.kind === 'inductor') {
+      if (e.value === 0) return;
+      const name = partName(e.id, { resistor: 'r', capacitor: 'c', inductor: 'l' }[e.kind]);
+      if (e.kind === 'inductor') inductors.set(e.id, name);
+      lines.push(`${name} ${ends} ${full(e.value)}`);
+    } else if (e.kind === 'emf') {
+      const { magnitude, phase } = options.drive?.(e.id) ?? { magnitude: 1, phase: 0 };
+      const source = `dc 0 ac ${full(magnitude)} ${full(phase)}`;
+      if (e.pole === null) lines.push(`${partName(e.id, 'v')} ${ends} ${source}`);
+      else {
+        // the cover's pole: 1 ohm into a capacitor, looked at by a source that loads nothing
+        const bare = nodeName(`${e.id}.bare`, 'n');
+        const slow = nodeName(`${e.id}.slow`, 'n');
+        lines.push(`${partName(e.id, 'v')} ${bare} 0 ${source}`);
+        lines.push(`${partName(`${e.id}.cover`, 'r')} ${bare} ${slow} 1.0`);
+        lines.push(`${partName(`${e.id}.cover`, 'c')} ${slow} 0 ${full(1 / (2 * Math.PI * e.pole))}`);
+        lines.push(`${partName(e.id, 'e')} ${ends} ${slow} 0 1.0`);
+      }
+    } else {
+      const letter = e.kind === 'vcvs' ? 'e' : 'g';
+      lines.push(`${partName(e.id, letter)} ${ends} ${at(e.plus)} ${at(e.minus)} ${full(e.gain)}`);
+    }
+    links.push([at(e.a), at(e.b)]);
+  };
+  for (const e of network.elements) if (e.kind !== 'mutual') line(e);
+  for (const e of network.elements) if (e.kind === 'mutual') line(e);
+
+  // groups that ground reaches nowhere
+  const next = new Map<string, string[]>();
+  for (const [a, b] of links) {
+    next.set(a, [...(next.get(a) ?? []), b]);
+    next.set(b, [...(next.get(b) ?? []), a]);
+  }
+  const seen = new Set<string>();
+  const visit = (node: string) => {
+    const open = [node];
+    for (let n = open.pop(); n !== undefined; n = open.pop()) {
+      if (seen.has(n)) continue;
+      seen.add(n);
+      open.push(...(next.get(n) ?? []));
+    }
+  };
+  visit('0');
+  for (const node of next.keys()) {
+    if (seen.has(node)) continue;
+    lines.push(`${partName(`${node}.floats`, 'r')} ${node} 0 1.0`);
+    visit(node);
+  }
+  const said = new Map<string, string[]>();
+  for (const { name, meaning } of options.meanings ?? []) {
+    const node = spice.get(net.of(name));
+    if (node !== undefined) said.set(node, [...(said.get(node) ?? []), oneLine(meaning)]);
+  }
+  const meanings = [...said].map(([node, all]) => `* node ${node}: ${all.join('; ')}`);
+  const text = [
+    oneLine(options.title) || 'network',
+    ...meanings,
+    ...lines,
+    `.${options.analysis ?? 'ac dec 100 20 20000'}`,
+    '.end',
+    '',
+  ].join('\n');
+  return {
+    text,
+    node: name => {
+      const found = spice.get(net.of(name));
+      return found === '0' || (found !== undefined && next.has(found)) ? found : undefined;
+    },
+  };
+}
+
+/**
+ * The selected position of a build as SPICE text, with everything plugged in (`point` 5) or at the open jack (4). Every
+ * connected coil is driven by 1 V in the sense of its magnet and winding, as one string over all of them would.
+ */
+export function harnessNetlist(
+  wired: Wired & { name?: string },
+  point: 4 | 5 = 5,
+  options: Partial<NetlistOptions> = {},
+): Netlist & { outputs: (string | undefined)[]; network: HarnessNetwork } {
+  const network = harnessNetwork(wired, point === 5);
+  const turned = new Set(
+    wired.pickups.flatMap(p => p.coils.filter(c => c.polarity * c.winding < 0).map(c => `${p.id}.${c.id}`)),
+  );
+  const position = wired.harness.positions[wired.harness.selected];
+  const written = netlist(network, {
+    title: `${wired.name ?? 'Harness'}, position ${wired.harness.selected + 1}: ${position.label}`,
+    drive: emf => ({ magnitude: 1, phase: turned.has(emf) ? 180 : 0 }),
+    meanings: nodeNames(wired),
+    ...options,
+  });
+  return { ...written, outputs: network.outputs.map(written.node), network };
+}
