@@ -233,7 +233,7 @@ export function makePickup(type: string, instrument: Instrument, place: PickupPl
   if (!recipe) throw new Error(`there is no kind of pickup "${type}"`);
   const count = instrument.strings.length;
   const strings = stringAt(instrument, 0, place.position) - stringAt(instrument, count - 1, place.position);
-  const spread = Math.min(0.15, Math.max(0.01, Math.round(Math.abs(strings) / (0.5 * mm)) * 0.5 * mm));
+  const spread = Math.min(0.15, Math.max(0.01, Math.round(Math.abs(strings) * 2000) / 2000));
   const bass = recipe.family === 'bass';
   const turn = place.reversed ? -1 : 1;
   return {
