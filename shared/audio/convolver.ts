@@ -112,8 +112,8 @@ export class Convolver {
     const spectra = kernels.spectra[output];
     const strings = Math.min(this.strings, spectra.length);
     const partitions = Math.min(depth, kernels.packed.partitions);
-    let heldX = NOTHING;
-    let heldH = NOTHING;
+    let heldX: Float64Array = NOTHING;
+    let heldH: Float64Array = NOTHING;
     let held = false;
     let any = false;
     for (let s = 0; s < strings; s++) {

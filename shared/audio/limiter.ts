@@ -1,34 +1,35 @@
 /**
  * A look-ahead limiter for true peaks, linked over outputs. Peaks between samples are found as in ITU-R BS.1770-5,
  * Annex 2 (four times oversampled); the gain falls along a straight line of 64 samples that ends before the peak, so no
- * sample is clipped. With nothing to limit it is a delay of 80 samples, exact to the last bit.
+ * sample is clipped. With nothing to limit it is a delay of 96 samples, exact to the last bit.
  */
 import { BLOCK } from './partition.ts';
 
 /** Delay of the limiter, samples. */
-export const LOOK_AHEAD = 80;
+export const LOOK_AHEAD = 96;
 /** What the output stays below, dBFS true peak. */
 export const CEILING_DB = -1;
 /** Below the ceiling, dB: what four-fold oversampling misses (0.69 dB at half the sample rate) and the gain's own slope. */
-const MARGIN_DB = 0.75;
+const MARGIN_DB = 1;
 /** Samples the gain takes to fall. */
 const SLOPE = 64;
-/** Samples each side of a peak that are held down as far as the peak itself. */
-const GUARD = 4;
 /** Samples each side that an interpolated value is made of. */
-const REACH = 8;
+const REACH = 16;
+/** Samples before and after a peak that are held down as far as the peak itself. */
+const BEFORE = LOOK_AHEAD - REACH - SLOPE + 1;
+const AFTER = 5;
 /** Samples over which the lowest gain is held. */
-const HOLD = SLOPE + 2 * GUARD + 1;
+const HOLD = SLOPE + BEFORE + AFTER;
 const RELEASE_SECONDS = 0.08;
 /** Largest input, +36 dBFS: beyond it no gain helps, samples are cut. */
 const LARGEST = 64;
 
-/** Values at 1/4, 1/2 and 3/4 of the way between two samples, by sinc with a Kaiser window (β = 6): [phase][16]. */
+/** Values at 1/4, 1/2 and 3/4 of the way between two samples, by sinc with a Kaiser window (β = 4): [phase][32]. */
 const interpolators: Float64Array[] = [0.25, 0.5, 0.75].map(part => {
   const taps = Float64Array.from({ length: 2 * REACH }, (_, i) => {
     const x = i - (REACH - 1) - part;
     const u = x / REACH;
-    return (Math.sin(Math.PI * x) / (Math.PI * x)) * (bessel0(6 * Math.sqrt(1 - u * u)) / bessel0(6));
+    return (Math.sin(Math.PI * x) / (Math.PI * x)) * (bessel0(4 * Math.sqrt(1 - u * u)) / bessel0(4));
   });
   const sum = taps.reduce((a, b) => a + b, 0);
   return taps.map(tap => tap / sum);

@@ -1,0 +1,135 @@
+/** The engine as seen from the page: one node with a string on each channel in, the outputs out. */
+import { MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
+import type { PackedKernels } from '../../shared/audio/partition.ts';
+import type { EngineOptions, FromEngine, ToEngine } from '../../worklets/engine.worklet.ts';
+import engineUrl from '../../worklets/engine.worklet.ts?worker&url';
+import {
+  type Context,
+  createGain,
+  createWorkletNode,
+  type Gain,
+  loadWorklet,
+  type Node,
+  type WorkletNode,
+} from './context.ts';
+
+export { engineUrl };
+export const ENGINE_NAME = 'comb-and-coil-engine';
+/** Channels the engine gives out; a build with one output sounds on both. */
+export const ENGINE_OUTPUTS = 2;
+
+/** What the engine measured since the last report. */
+export interface Meters {
+  /** Each output: largest sample and mean level, dBFS (a full-scale sine has −3.01 mean), −Infinity in silence. */
+  outputs: { peak: number; level: number }[];
+  /** What the limiter took away at most, dB, 0 or negative. */
+  reduction: number;
+  /** Numbers since the start that were not finite and were replaced by silence. */
+  bad: number;
+  /** Blocks of 128 samples since the start. */
+  blocks: number;
+}
+
+export interface EngineNodeOptions {
+  /** Kernels to start with, heard without a fade. */
+  kernels?: PackedKernels;
+  /** dB; 0 if not given. */
+  volume?: number;
+  /** Seconds in which the volume rises at the start. */
+  rise?: number;
+  limiter?: boolean;
+  onMeters?: (meters: Meters) => void;
+  /** The engine failed with this message; `rebuilt` says whether a new one has taken its place. */
+  onError?: (message: string, rebuilt: boolean) => void;
+}
+
+export interface EngineNode {
+  /** Where sources connect; channel = string. */
+  input: Gain;
+  /** What connects to the destination. */
+  output: Node;
+  /** Crossfades to these kernels; the set is handed over and must not be used afterwards. */
+  setKernels(packed: PackedKernels): void;
+  /** dB, −Infinity for silence. */
+  setVolume(dB: number): void;
+  /** Resolves when the audio thread has taken the last kernels. */
+  accepted(): Promise<void>;
+  /** Ends the engine. */
+  close(): void;
+}
+
+/** Engines rebuilt after failures before giving up. */
+const MOST_REBUILDS = 3;
+
+const linear = (dB: number): number => 10 ** (dB / 20);
+const decibels = (gain: number): number => 20 * Math.log10(gain);
+
+export function readMeters(values: Float32Array): Meters {
+  const outputs: Meters['outputs'] = [];
+  for (let i = METER.output; i + 1 < values.length; i += 2)
+    outputs.push({ peak: decibels(values[i]), level: decibels(values[i + 1]) / 2 });
+  return { outputs, reduction: decibels(values[METER.gain]), bad: values[METER.bad], blocks: values[METER.blocks] };
+}
+
+/** Loads the engine into a context and builds its node, not yet connected to anything. */
+export async function createEngineNode(context: Context, options: EngineNodeOptions = {}): Promise<EngineNode> {
+  const { limiter = true, rise = 0, onMeters, onError } = options;
+  await loadWorklet(context, engineUrl);
+  const input = createGain(context, MAX_STRINGS, 1);
+  const output = createGain(context, ENGINE_OUTPUTS, 1);
+  let kernels = options.kernels;
+  let volume = linear(options.volume ?? 0);
+  let rebuilds = 0;
+  let waiting: (() => void)[] = [];
+  let node = build();
+
+  function build(): WorkletNode {
+    const engineOptions: EngineOptions = {
+      outputs: ENGINE_OUTPUTS,
+      limiter,
+      volume,
+      rise,
+      ...(kernels && { kernels }),
+    };
+    const made = createWorkletNode(context, ENGINE_NAME, MAX_STRINGS, ENGINE_OUTPUTS, engineOptions);
+    made.port.onmessage = ({ data }: MessageEvent<FromEngine>) => {
+      if (data.kind === 'meters') onMeters?.(readMeters(data.values));
+      else if (data.kind === 'accepted') waiting.shift()?.();
+    };
+    made.onprocessorerror = event => {
+      const rebuild = rebuilds++ < MOST_REBUILDS;
+      input.disconnect(made);
+      made.disconnect();
+      if (rebuild) node = build();
+      for (const resolve of waiting) resolve();
+      waiting = [];
+      onError?.((event as ErrorEvent).message || 'the audio engine failed', rebuild);
+    };
+    input.connect(made);
+    made.connect(output);
+    return made;
+  }
+
+  const post = (message: ToEngine, transfer: Transferable[] = []) => node.port.postMessage(message, transfer);
+
+  return {
+    input,
+    output,
+    setKernels(packed) {
+      // A copy stays here, for the day the engine has to be rebuilt.
+      kernels = { ...packed, data: packed.data.slice(0) };
+      post({ kind: 'kernels', kernels: packed }, [packed.data]);
+    },
+    setVolume(dB) {
+      volume = linear(dB);
+      post({ kind: 'volume', gain: volume });
+    },
+    accepted: () => new Promise(resolve => waiting.push(resolve)),
+    close() {
+      post({ kind: 'end' });
+      input.disconnect(node);
+      node.disconnect();
+      node.port.close();
+    },
+  };
+}

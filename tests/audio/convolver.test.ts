@@ -1,0 +1,92 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { Convolver } from '../../shared/audio/convolver.ts';
+import { renderOffline } from '../../shared/audio/offline.ts';
+import { packKernels, unpackKernels } from '../../shared/audio/partition.ts';
+import { directConvolution, largest, largestDifference, noise } from './signals.ts';
+
+const B = 128;
+const render = (inputs: Float32Array[], outputs: Float32Array[][], gain = 1): Float32Array[] =>
+  renderOffline(inputs, packKernels(outputs), { sampleRate: 48000, tail: 0, gain }) ?? [];
+
+describe('equals the direct sum', () => {
+  test.each([1, B - 1, B, B + 1, 2 * B - 1, 2 * B, 2 * B + 1, 3 * B - 1, 1024])('kernel of %i taps', taps => {
+    const x = noise(2000, 1);
+    const h = noise(taps, 2);
+    const [y] = render([x], [[h]]);
+    const wanted = directConvolution([x], [h]);
+    expect(largestDifference(y, wanted)).toBeLessThan(1.2e-7 * Math.max(1, largest(wanted)));
+  });
+
+  test('any number of strings, lengths and outputs', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: 1, max: 700 }), { minLength: 1, maxLength: 12 }),
+        fc.integer({ min: 1, max: 2 }),
+        fc.integer({ min: 1, max: 1500 }),
+        fc.integer({ min: 1, max: 1e9 }),
+        (lengths, outputs, length, seed) => {
+          const inputs = lengths.map((_, s) => noise(length, seed + s));
+          const kernels = Array.from({ length: outputs }, (_, o) =>
+            lengths.map((taps, s) => noise(taps, seed + 100 * (o + 1) + s)),
+          );
+          const rendered = render(inputs, kernels);
+          rendered.forEach((y, o) => {
+            const wanted = directConvolution(inputs, kernels[o]);
+            expect(largestDifference(y, wanted)).toBeLessThan(1.2e-7 * Math.max(1, largest(wanted)));
+          });
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+
+  test('strings that fall silent and return, and the tail after the end', () => {
+    const x = noise(6 * B * 4, 3);
+    x.fill(0, 5 * B + 17, 13 * B + 3);
+    const h = noise(3 * B + 5, 4);
+    const y = renderOffline([x], packKernels([[h]]), { sampleRate: 48000 }) ?? [];
+    const padded = new Float32Array(x.length + 4 * B);
+    padded.set(x);
+    expect(y[0].length).toBe(padded.length);
+    const wanted = directConvolution([padded], [h]);
+    expect(largestDifference(y[0], wanted)).toBeLessThan(1.2e-7 * largest(wanted));
+    expect(largest(y[0], x.length)).toBeGreaterThan(0.1);
+  });
+
+  test('the history reaches back over the longest kernel', () => {
+    const taps = 16384;
+    const x = new Float32Array(taps + 1000);
+    x[3] = 1;
+    const h = new Float32Array(taps);
+    h[taps - 1] = 0.5;
+    const [y] = render([x], [[h]]);
+    expect(y[3 + taps - 1]).toBeCloseTo(0.5, 7);
+    expect(largest(y, 0, 3 + taps - 1)).toBeLessThan(1e-7);
+    expect(largest(y, 3 + taps)).toBeLessThan(1e-7);
+  });
+});
+
+test('a block that is not finite does no more harm than silence, and is counted', () => {
+  const convolver = new Convolver(1, 4);
+  const input = noise(B, 5);
+  const clean = input.slice();
+  input[7] = Number.NaN;
+  input[9] = Number.POSITIVE_INFINITY;
+  input[11] = Number.NEGATIVE_INFINITY;
+  for (const i of [7, 9, 11]) clean[i] = 0;
+  expect(convolver.push([input])).toBe(3);
+  const kernels = unpackKernels(packKernels([[Float32Array.of(1, 0.5)]]));
+  const out = new Float64Array(B);
+  convolver.render(out, kernels, 0);
+  expect(largestDifference(out, directConvolution([clean], [Float32Array.of(1, 0.5)]))).toBeLessThan(1e-12);
+});
+
+test('packing names what is wrong', () => {
+  expect(() => packKernels([])).toThrow('at least one output');
+  expect(() => packKernels([[new Float32Array(1)], []])).toThrow('one kernel for each string');
+  expect(() => packKernels([[new Float32Array(1)]], Number.NaN)).toThrow('NaN');
+  const packed = packKernels([[new Float32Array(300)]]);
+  expect(packed.partitions).toBe(3);
+  expect(() => unpackKernels({ ...packed, strings: 2 })).toThrow('expected');
+});
