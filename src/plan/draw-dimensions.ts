@@ -94,8 +94,14 @@ export interface Tag extends Placed {
 }
 
 /** Name tags above the pickups; those of the heard build stand nearest. */
-export function tags(all: readonly Placed[], scale: number, unit: number): { list: Tag[]; lanes: number } {
-  const nearFirst = all.toReversed();
+export function tags(
+  all: readonly Placed[],
+  heard: Letter,
+  scale: number,
+  unit: number,
+): { list: Tag[]; lanes: number } {
+  const far = (place: Placed) => (place.letter === heard ? 0 : 1);
+  const nearFirst = [...all].sort((a, b) => far(a) - far(b));
   const spans = nearFirst.map(({ letter, pickup }) => {
     const half = (words.tag(letter, pickup.name).length * LETTER * unit) / 2;
     const x = Math.max(pickup.position * scale, half + 2);

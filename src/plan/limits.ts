@@ -11,12 +11,15 @@ export type Limits = readonly [number, number];
 const clearance = (instrument: Instrument, pickup: Pickup): number =>
   Math.min(...pickup.coils.map(coil => combLimits(instrument, pickup, coil).nearest));
 
+/** Farthest place for the centre of a pickup, m. */
+export const farthest = ({ strings }: Instrument): number =>
+  Math.min(RANGE.position[1], FARTHEST * Math.min(...strings.map(s => s.scale)));
+
 /** Accepted centres of a pickup as it is slanted now, m from the saddle line. */
 export function positionLimits({ instrument }: Pick<Build, 'instrument'>, pickup: Pickup): Limits {
-  const [least, most] = RANGE.position;
-  const shortest = Math.min(...instrument.strings.map(s => s.scale));
+  const least = RANGE.position[0];
   // a build that came from elsewhere may stand farther out: it stays where it is
-  const high = Math.max(pickup.position, Math.min(most, FARTHEST * shortest));
+  const high = Math.max(pickup.position, farthest(instrument));
   // clearance is very nearly position plus a constant, so two steps of the secant land on the limit
   let low: number = least;
   for (let i = 0; i < 3; i++) low += least - clearance(instrument, { ...pickup, position: low });

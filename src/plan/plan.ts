@@ -416,7 +416,7 @@ export class Plan extends SignalElement {
     // saddles behind the saddle line (a bass side of greater scale) are drawn beside the names
     const gutter = Math.round(least + Math.max(0, behind * scale - 6 * unit));
     const width = Math.max(120, this.room - gutter);
-    const tagged = tags(all, scale, unit);
+    const tagged = tags(all, view.value.heard, scale, unit);
     const wanted = { labels: Math.max(slots.value.length > 1 ? 2 : 1, tagged.lanes), dimensions: lines };
     this.#lanes = this.dragging
       ? {
