@@ -63,6 +63,7 @@ export class Plot extends LitElement {
       .box-text { fill: var(--ink); font-size: 0.87rem; font-weight: 500; }
       .dot { stroke: var(--panel); stroke-width: 1.5; }
       .scroll { overflow: auto; block-size: 100%; }
+      .scroll table { width: auto; min-width: 60%; }
       .scroll thead th { position: sticky; top: 0; background: var(--panel); }
       .scroll td, .scroll th { text-align: right; white-space: nowrap; padding: 0.12rem 0.9rem 0.12rem 0; }
       .scroll th:first-child { text-align: left; }
@@ -145,7 +146,7 @@ export class Plot extends LitElement {
   #scales(model: PlotModel, { width, height, rem }: Frame): { sx: Scale; sy: Scale } {
     return {
       sx: scaleOf(model.x, Math.round(2.7 * rem), Math.max(Math.round(4 * rem), width - Math.round(1.2 * rem))),
-      sy: scaleOf(model.y, Math.max(Math.round(3 * rem), height - Math.round(1.45 * rem)), Math.round(0.6 * rem)),
+      sy: scaleOf(model.y, Math.max(Math.round(3 * rem), height - Math.round(1.45 * rem)), Math.round(1.35 * rem)),
     };
   }
 
@@ -268,28 +269,32 @@ export class Plot extends LitElement {
       } />
       ${model.y.kind === 'linear' && model.y.from < 0 && model.y.to > 0 ? svg`<path class="zero" d=${horizontal(0)} />` : nothing}
       ${labels.map(t => svg`<text x=${sx.place(t.value)} y=${sy.start + 1.1 * rem} text-anchor="middle">${t.label}</text>`)}
-      <text x=${sx.end + 0.9 * rem} y=${sy.start + 1.1 * rem} text-anchor="end">${`${axisNumber(model.x.to)}${model.x.kind === 'log' && model.x.to >= 1000 ? '' : ' '}${model.x.unit}`}</text>
+      ${
+        model.x.unit
+          ? svg`<text x=${sx.end + 0.9 * rem} y=${sy.start + 1.1 * rem} text-anchor="end">${`${axisNumber(model.x.to)}${model.x.to >= 1000 ? '' : ' '}${model.x.unit}`}</text>`
+          : nothing
+      }
       ${strong(yTicks).map(
         t =>
           svg`<text x=${sx.start - 0.45 * rem} y=${sy.place(t.value) + 0.28 * rem} text-anchor="end">${t.value > 0 && model.y.from < 0 ? `+${t.label}` : t.label}</text>`,
       )}
-      <text class="halo" x=${sx.start + 0.4 * rem} y=${sy.end + 1 * rem}>${model.y.label}</text>`;
+      <text x=${sx.start} y=${sy.end - 0.45 * rem}>${model.y.label}</text>`;
   }
 
-  #bands(model: PlotModel, sx: Scale, sy: Scale, rem: number) {
+  /** Shaded stretches (`labels` false), drawn under the curves, or what is written on them, drawn over the curves. */
+  #bands(model: PlotModel, sx: Scale, sy: Scale, rem: number, labels: boolean) {
     const clampX = (value: number) => Math.min(sx.end, Math.max(sx.start, sx.place(value)));
     const clampY = (value: number) => Math.min(sy.start, Math.max(sy.end, sy.place(value)));
     return model.bands.map(band => {
       const [x1, x2] = band.axis === 'x' ? [clampX(band.from), clampX(band.to)] : [sx.start, sx.end];
       const [y1, y2] = band.axis === 'y' ? [clampY(band.to), clampY(band.from)] : [sy.end, sy.start];
       if (x2 - x1 < 0.5 || y2 - y1 < 0.5) return nothing;
-      const room = band.axis === 'y' || x2 - x1 > band.label.length * 0.42 * rem;
-      return svg`<rect class=${band.tone} x=${x1} y=${y1} width=${x2 - x1} height=${y2 - y1} />
-        ${
-          room && band.label
-            ? svg`<text class="halo" x=${x2 - 0.4 * rem} y=${band.axis === 'y' ? y1 - 0.3 * rem : sy.start - 0.5 * rem} text-anchor="end">${band.label}</text>`
-            : nothing
-        }`;
+      if (!labels) return svg`<rect class=${band.tone} x=${x1} y=${y1} width=${x2 - x1} height=${y2 - y1} />`;
+      if (!band.label || (band.axis === 'x' && x2 - x1 < band.label.length * 0.42 * rem)) return nothing;
+      const y = band.axis === 'y' ? y1 - 0.3 * rem : sy.start - 0.5 * rem;
+      return band.axis === 'y'
+        ? svg`<text class="halo" x=${x1 + 0.4 * rem} y=${y}>${band.label}</text>`
+        : svg`<text class="halo" x=${x2 - 0.4 * rem} y=${y} text-anchor="end">${band.label}</text>`;
     });
   }
 
@@ -314,15 +319,24 @@ export class Plot extends LitElement {
     const main = model.series.filter(one => !one.quiet && one.label);
     if (main.some(one => one.shape === 'bars')) return nothing;
     const place = (i: number) => sx.start + (1.3 + 1.1 * (i % 8)) * rem;
-    const wanted = main.map((one, i) => {
+    // each label stands at its curve, at the first place from the left where the curve is inside the frame
+    const anchors = main.map((one, i) => {
       const curve = one.drawn ?? one;
-      const y = interpolated(curve.x, curve.y, sx.value(place(i)), model.x.kind);
-      return (Number.isFinite(y) ? sy.place(y) : sy.start) - 0.55 * rem;
+      for (let px = place(i); px < sx.end - rem; px += 0.4 * rem) {
+        const y = sy.place(interpolated(curve.x, curve.y, sx.value(px), model.x.kind));
+        if (y >= sy.end && y <= sy.start) return { px, y: y - 0.55 * rem };
+      }
+      return { px: place(i), y: sy.start };
     });
-    const heights = apart(wanted, 0.95 * rem, sy.end + 2.1 * rem, sy.start - 0.5 * rem);
+    const heights = apart(
+      anchors.map(anchor => anchor.y),
+      0.95 * rem,
+      sy.end + rem,
+      sy.start - 0.5 * rem,
+    );
     return main.map(
       (one, i) =>
-        svg`<text class="label halo" text-anchor="middle" x=${place(i)} y=${heights[i]} style=${`fill:${one.colour}`}>${one.label}</text>`,
+        svg`<text class="label halo" text-anchor="middle" x=${anchors[i].px} y=${heights[i]} style=${`fill:${one.colour}`}>${one.label}</text>`,
     );
   }
 
@@ -435,11 +449,12 @@ export class Plot extends LitElement {
               <rect x=${sx.start} y=${sy.end} width=${sx.end - sx.start} height=${sy.start - sy.end} />
             </clipPath>
           </defs>
-          ${guard([...axes, model.bands], () => this.#bands(model, sx, sy, rem))}
+          ${guard([...axes, model.bands], () => this.#bands(model, sx, sy, rem, false))}
           ${guard(axes, () => this.#ground(model, sx, sy, rem))}
           <g clip-path=${`url(#${this.#clip})`}>
             ${guard([...axes, ...model.series.flatMap(one => [one.y, one.drawn, one.colour, one.dash, one.quiet])], () => this.#curves(model, sx, sy))}
           </g>
+          ${guard([...axes, model.bands], () => this.#bands(model, sx, sy, rem, true))}
           ${guard([...axes, ...model.marks], () => this.#marks(model, sx, sy, rem))}
           ${guard([...axes, ...model.series.flatMap(one => [one.y, one.label])], () => this.#labels(model, sx, sy, rem))}
           ${this.#cursorLayer(model, sx, sy, rem)}

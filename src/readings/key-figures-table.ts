@@ -8,13 +8,17 @@ import { frequencyText, signedNumber } from '../parts/plot-ticks.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { notify } from '../state/notices.ts';
-import { curves, heard, PLOT_GRID, plotted, stringIndex, view } from '../state/page.ts';
+import { curves, heard, stringIndex, view } from '../state/page.ts';
 import { words } from '../words/readings.ts';
 import { type KeyFigures, keyFigures } from './key-figures.ts';
 import { LEVEL_STEP, qOfHeight, RESONANCE_MEASURED, resonanceStep } from './noticeable.ts';
 
 const NULLS_SHOWN = 4;
 const dB = (value: number, plus = false) => `${signedNumber(value, 1, plus)} dB`;
+/** Hum this far down is not a figure any more: two coils that match exactly only exist in a model, dB. */
+const CANCELLED = -80;
+const hum = (value: number | null) =>
+  value === null ? words.table.none : value < CANCELLED ? words.table.cancelled : dB(value);
 const kilohertz = (value: number) => (value >= 1000 ? `${(value / 1000).toFixed(2)} kHz` : `${value.toFixed(0)} Hz`);
 const share = (value: number, from: number) => `${signedNumber((value / from - 1) * 100, 1, true)} %`;
 
@@ -38,7 +42,7 @@ export class KeyFiguresTable extends SignalElement {
       .partial { color: var(--soft); font-size: 0.85em; }
       .below { display: flex; gap: 0.2rem 1rem; align-items: baseline; flex-wrap: wrap; margin-top: 0.25rem; }
       .below p { flex: 1 1 18rem; font-size: 0.88rem; }
-      .below span { white-space: nowrap; }
+      .below .keep { white-space: nowrap; }
       button { min-height: 1.7rem; padding: 0.1rem 0.5rem; font-size: 0.85rem; }
       @media (pointer: coarse) { button { min-height: 44px; } }
       @media print { button { display: none; } }
@@ -50,14 +54,24 @@ export class KeyFiguresTable extends SignalElement {
     return curves.value.map(({ letter, build, string }) => ({
       letter,
       name: build.name,
-      figures: keyFigures(build, string, point, fret, PLOT_GRID, plotted),
+      figures: keyFigures(build, string, point, fret),
     }));
   }
 
   #cells(rows: readonly Row[]): Cell[][] {
     const { head } = words.table;
     return [
-      [head.build, head.name, head.resonance, head.height, head.corner, head.level, head.nulls, head.partials],
+      [
+        head.build,
+        head.name,
+        head.resonance,
+        head.height,
+        head.corner,
+        head.level,
+        head.hum,
+        head.nulls,
+        head.partials,
+      ],
       ...rows.map(({ letter, name, figures }): Cell[] => [
         letter,
         name,
@@ -65,6 +79,7 @@ export class KeyFiguresTable extends SignalElement {
         figures.resonance === null ? null : figures.height,
         figures.corner,
         figures.level,
+        figures.hum,
         figures.nulls.map(one => one.frequency).join(' '),
         figures.nulls.map(one => one.partial).join(' '),
       ]),
@@ -145,6 +160,7 @@ export class KeyFiguresTable extends SignalElement {
               <th scope="col">${words.table.corner}</th>
               <th scope="col">${words.table.nullsFull(string, fret)}</th>
               <th scope="col">${words.table.levelFull}</th>
+              <th scope="col">${words.table.hum}</th>
             </tr>
           </thead>
           <tbody>
@@ -156,6 +172,7 @@ export class KeyFiguresTable extends SignalElement {
                 <td>${figures.corner === null ? none : kilohertz(figures.corner)}</td>
                 <td>${this.#nulls(figures)}</td>
                 <td>${figures.level === null || base.level === null ? none : dB(figures.level - base.level)}</td>
+                <td>${hum(figures.hum)}</td>
               </tr>`,
             )}
             ${rows
@@ -175,6 +192,7 @@ export class KeyFiguresTable extends SignalElement {
                         : nothing
                     }
                   </td>
+                  <td>${figures.hum !== null && base.hum !== null && figures.hum > CANCELLED && base.hum > CANCELLED ? dB(figures.hum - base.hum, true) : ''}</td>
                 </tr>`,
               )}
           </tbody>
@@ -182,7 +200,7 @@ export class KeyFiguresTable extends SignalElement {
       </div>
       <div class="below">
         ${this.#heard(rows, reference)}
-        <span>
+        <span class="keep">
           <button class="plain" title=${words.table.copyHint} aria-label=${words.table.copyHint} @click=${this.#copy}>
             ${words.table.copy}
           </button>

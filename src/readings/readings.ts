@@ -69,23 +69,25 @@ export class Readings extends SignalElement {
       [role='tab'] { border-color: transparent; padding: 0.25rem 0.55rem; white-space: nowrap; }
       [role='tab'][aria-selected='true'] { font-weight: 600; border-color: transparent; }
       .where { margin-left: auto; font-size: 0.88rem; color: var(--soft); }
-      .tools { display: flex; flex-wrap: wrap; gap: 0.25rem 0.9rem; align-items: center; font-size: 0.88rem; }
+      .tools { display: flex; flex-wrap: wrap; gap: 0.25rem 0.7rem; align-items: center; font-size: 0.88rem; }
       .tools label { display: inline-flex; align-items: center; gap: 0.35rem; color: var(--soft); }
       .tools select, .tools button { min-height: 1.75rem; padding: 0.1rem 0.4rem; font-size: 0.88rem; color: var(--ink); }
       .group { display: inline-flex; }
       .group button + button { border-left: 0; }
       .group button[aria-pressed='true'] { box-shadow: inset 0 -2px 0 var(--ink); border-color: var(--hairline); font-weight: 600; }
       .away { margin-left: auto; display: inline-flex; gap: 0.1rem; }
-      cc-plot { block-size: 16.5rem; }
-      .empty { block-size: 16.5rem; display: grid; place-content: center; text-align: center; color: var(--soft); }
+      [role='tabpanel'] { display: flex; flex-direction: column; gap: 0.25rem; block-size: 18.6rem; }
+      cc-plot { flex: 1; min-block-size: 10rem; }
+      .empty { flex: 1; display: grid; place-content: center; text-align: center; color: var(--soft); }
       .empty p { max-width: 30rem; }
-      .note { font-size: 0.85rem; color: var(--soft); min-height: 1.15rem; }
-      .wrong { color: var(--wrong); }
+      .note { font-size: 0.85rem; color: var(--soft); }
       @media (pointer: coarse) { .tools select, .tools button { min-height: 44px; } }
       @media (max-width: 600px) {
         .sheet { padding: 0.4rem 0.6rem; }
         .where { margin-left: 0; flex-basis: 100%; }
         .away { margin-left: 0; }
+        [role='tabpanel'] { block-size: auto; }
+        cc-plot, .empty { flex: none; block-size: 17rem; }
       }
       @media print { .tools, [role='tablist'] { display: none; } }
     `,
@@ -177,7 +179,7 @@ export class Readings extends SignalElement {
   }
 
   #nulls(one: Shown) {
-    return keyFigures(one.build, one.string, view.value.point, view.value.fret, PLOT_GRID, plotted);
+    return keyFigures(one.build, one.string, view.value.point, view.value.fret);
   }
 
   #response(setting: Setting): Plotted {
@@ -365,7 +367,7 @@ export class Readings extends SignalElement {
   #smoothingChoice(sheet: View) {
     return this.#select(
       words.smoothingLabel,
-      SMOOTHINGS.map(n => [String(n), words.smoothing(n)] as const),
+      SMOOTHINGS.map(n => [String(n), words.smoothingShort(n)] as const),
       String(sheet.smoothing),
       value => store.look({ smoothing: Number(value) as View['smoothing'] }),
     );

@@ -193,8 +193,7 @@ describe('paths', () => {
         for (let i = 1; i < sorted.length; i++) expect(sorted[i] - sorted[i - 1]).toBeGreaterThanOrEqual(15 - 1e-9);
         expect(sorted.at(-1)).toBeLessThanOrEqual(200);
         for (let i = 0; i < wanted.length; i++)
-          for (let j = 0; j < wanted.length; j++)
-            if (wanted[i] < wanted[j]) expect(placed[i]).toBeLessThan(placed[j]);
+          for (let j = 0; j < wanted.length; j++) if (wanted[i] < wanted[j]) expect(placed[i]).toBeLessThan(placed[j]);
       }),
     );
     expect(apart([50, 52, 120], 15, 0, 200)).toEqual([50, 65, 120]);
@@ -204,7 +203,12 @@ describe('paths', () => {
 describe('figures as text', () => {
   // RFC 4180: fields with commas, quotes or line breaks are quoted, quotes doubled, lines end in CR LF
   test('quoting', () => {
-    expect(csv([['a', 'b,c', 'say "x"'], [1.25, null, Number.NaN]])).toBe('a,"b,c","say ""x"""\r\n1.25,,\r\n');
+    expect(
+      csv([
+        ['a', 'b,c', 'say "x"'],
+        [1.25, null, Number.NaN],
+      ]),
+    ).toBe('a,"b,c","say ""x"""\r\n1.25,,\r\n');
   });
 
   test('a plot keeps every digit and leaves context curves out', () => {
