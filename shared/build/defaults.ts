@@ -139,7 +139,7 @@ export function demoBuilds(): [Build, Build] {
   const heron = instrumentOf('guitar-6', 'Heron 648');
   const a = build(
     'Neck, two coils side by side',
-    'A quarter of the scale from the saddle, where the fret after the last would be.',
+    'A quarter of the scale from the saddle, where a 24th fret would be.',
     heron,
     [doubleCoil('neck', 'Neck', 162 * mm, 48.5 * mm)],
     selector(

@@ -1,0 +1,31 @@
+/** Values of options as people type them, with a sentence for each that is wrong. */
+import { TEST_POINTS, type TestPoint } from '../../shared/build/build.ts';
+import { Failure } from './failure.ts';
+
+/** A number within limits. */
+export function numberOption(name: string, text: string | undefined, low: number, high: number, unit = ''): number {
+  const value = Number(text);
+  const range = `a number from ${low} to ${high}${unit && ` ${unit}`}`;
+  if (text === undefined) throw new Failure(`--${name} is missing: ${range}`);
+  if (text.trim() === '' || !Number.isFinite(value) || value < low || value > high)
+    throw new Failure(`--${name} is "${text}"; expected ${range}`);
+  return value;
+}
+
+/** A whole number within limits. */
+export function wholeOption(name: string, text: string | undefined, low: number, high: number): number {
+  if (text === undefined) throw new Failure(`--${name} is missing: a whole number from ${low} to ${high}`);
+  const value = Number(text);
+  if (text.trim() === '' || !Number.isInteger(value) || value < low || value > high)
+    throw new Failure(`--${name} is "${text}"; expected a whole number from ${low} to ${high}`);
+  return value;
+}
+
+/** A test point: `TP5`, `tp5` or `5`. */
+export function pointOption(text: string | undefined): TestPoint {
+  const match = /^(?:tp)?([1-5])$/i.exec(text ?? '');
+  const point = TEST_POINTS.find(p => p === Number(match?.[1]));
+  if (point === undefined)
+    throw new Failure(`--point is ${text === undefined ? 'missing' : `"${text}"`}; expected TP1, TP2, TP3, TP4 or TP5`);
+  return point;
+}

@@ -1,0 +1,162 @@
+/** The commands of `lab`. Each reads and writes plain files; what the person can put right is a `Failure`. */
+import { parseArgs } from 'node:util';
+import { examples } from '../../shared/build/defaults.ts';
+import { harnessNetlist } from '../../shared/circuit/netlist.ts';
+import { numberOption, pointOption, wholeOption } from './arguments.ts';
+import { Failure } from './failure.ts';
+import { figuresText } from './figures.ts';
+import { HELP } from './help.ts';
+import { readBuild } from './read-build.ts';
+import { FORMATS, render } from './render.ts';
+import { responseCsv } from './response.ts';
+import { stringForces, takesText } from './takes.ts';
+
+type Values = Record<string, string | boolean | undefined>;
+const text = (values: Values, name: string): string | undefined => {
+  const value = values[name];
+  return typeof value === 'string' ? value : undefined;
+};
+
+/** Options of each command: `text` takes a value, `flag` does not. */
+const OPTIONS = {
+  response: {
+    build: 'text',
+    string: 'text',
+    point: 'text',
+    from: 'text',
+    to: 'text',
+    points: 'text',
+    log: 'flag',
+    output: 'text',
+    delay: 'flag',
+    rate: 'text',
+  },
+  render: {
+    build: 'text',
+    take: 'text',
+    point: 'text',
+    out: 'text',
+    bits: 'text',
+    rate: 'text',
+    string: 'text',
+    gain: 'text',
+    normalize: 'flag',
+  },
+  takes: {},
+  example: {},
+  netlist: { build: 'text', point: 'text' },
+  figures: { build: 'text', fret: 'text', to: 'text', output: 'text' },
+  help: {},
+} as const satisfies Record<string, Record<string, 'text' | 'flag'>>;
+type Command = keyof typeof OPTIONS;
+
+function parse(command: Command, rest: string[]): { values: Values; positionals: string[] } {
+  const options = Object.fromEntries(
+    Object.entries(OPTIONS[command]).map(([name, kind]) => [
+      name,
+      { type: kind === 'text' ? ('string' as const) : ('boolean' as const) },
+    ]),
+  );
+  // A lone number such as -6 is a value, not an option: --gain -6 is what people type.
+  const joined: string[] = [];
+  for (let i = 0; i < rest.length; i++) {
+    const next = rest[i + 1];
+    if (/^--[a-z]+$/.test(rest[i]) && next !== undefined && /^-\.?\d/.test(next))
+      joined.push(`${rest[i]}=${rest[++i]}`);
+    else joined.push(rest[i]);
+  }
+  try {
+    return parseArgs({ args: joined, options, allowPositionals: true, strict: true });
+  } catch (error) {
+    const known = Object.keys(OPTIONS[command]).map(name => `--${name}`);
+    throw new Failure(
+      `${error instanceof Error ? error.message : String(error)}\n"lab ${command}" knows ${known.join(', ') || 'no options'}`,
+    );
+  }
+}
+
+const RATES = [8000, 192_000] as const;
+
+/** Runs one command; returns what goes to standard output and to standard error. */
+export function run(args: readonly string[]): { out: string; notes?: string } {
+  const [first = 'help', ...rest] = args;
+  if (first === '--help' || first === '-h') return { out: HELP };
+  if (!(first in OPTIONS))
+    throw new Failure(`there is no command "${first}"; commands are ${Object.keys(OPTIONS).join(', ')}`);
+  const command = first as Command;
+  const { values, positionals } = parse(command, rest);
+  const most = command === 'takes' || command === 'help' ? 0 : 1;
+  if (positionals.length > most) throw new Failure(`"${positionals[most]}" was not expected after "lab ${command}"`);
+  const build = () => readBuild(positionals[0], text(values, 'build'));
+  const optional = (name: string, otherwise: string) => text(values, name) ?? otherwise;
+
+  switch (command) {
+    case 'help':
+      return { out: HELP };
+    case 'takes':
+      return { out: takesText() };
+    case 'example': {
+      const list = examples();
+      if (positionals[0] === 'list') return { out: list.map(e => `${e.id}\t${e.build.name}\n`).join('') };
+      const found = positionals[0] === undefined ? list[0] : list.find(e => e.id === positionals[0]);
+      if (!found)
+        throw new Failure(`there is no example "${positionals[0]}"; examples are ${list.map(e => e.id).join(', ')}`);
+      return { out: `${JSON.stringify(found.build, null, 2)}\n` };
+    }
+    case 'response': {
+      const b = build();
+      return {
+        out: responseCsv(b, {
+          string: wholeOption('string', text(values, 'string'), 1, b.instrument.strings.length),
+          point: pointOption(text(values, 'point')),
+          from: numberOption('from', optional('from', '20'), 0, 1e6, 'Hz'),
+          to: numberOption('to', optional('to', '20000'), 0, 1e6, 'Hz'),
+          points: wholeOption('points', optional('points', '1000'), 1, 1_000_000),
+          log: values.log === true,
+          output: wholeOption('output', optional('output', '1'), 1, b.outputs.length),
+          delayRate: values.delay === true ? numberOption('rate', optional('rate', '48000'), ...RATES, 'Hz') : null,
+        }),
+      };
+    }
+    case 'render': {
+      const b = build();
+      const point = pointOption(text(values, 'point'));
+      const take = text(values, 'take');
+      const out = text(values, 'out');
+      if (take === undefined)
+        throw new Failure('--take is missing: the id of a take ("lab takes" lists them) or a WAV file');
+      if (out === undefined) throw new Failure('--out is missing: the WAV file to write');
+      const bits = FORMATS[optional('bits', '32f') as keyof typeof FORMATS];
+      if (bits === undefined) throw new Failure(`--bits is "${text(values, 'bits')}"; expected 16, 24 or 32f`);
+      const rate = text(values, 'rate') === undefined ? null : wholeOption('rate', text(values, 'rate'), ...RATES);
+      const string =
+        text(values, 'string') === undefined
+          ? null
+          : wholeOption('string', text(values, 'string'), 1, b.instrument.strings.length);
+      const gain =
+        text(values, 'gain') === undefined ? null : numberOption('gain', text(values, 'gain'), -200, 200, 'dB');
+      const forces = stringForces(b, take, rate, string);
+      return {
+        out: '',
+        notes: `${render(b, forces, { point, out, bits, gain, normalize: values.normalize === true })}\n`,
+      };
+    }
+    case 'netlist': {
+      const point = pointOption(optional('point', 'TP5'));
+      if (point !== 4 && point !== 5) throw new Failure(`--point is TP${point}; a network has TP4 or TP5`);
+      const written = harnessNetlist(build(), point).text;
+      return { out: written.endsWith('\n') ? written : `${written}\n` };
+    }
+    case 'figures': {
+      const b = build();
+      return {
+        out: figuresText(
+          b,
+          wholeOption('output', optional('output', '1'), 1, b.outputs.length) - 1,
+          wholeOption('fret', optional('fret', '0'), 0, 36),
+          numberOption('to', optional('to', '5000'), 20, 20_000, 'Hz'),
+        ),
+      };
+    }
+  }
+}

@@ -1,0 +1,28 @@
+/** What `lab help` prints. */
+export const HELP = `lab: pickups of electric string instruments from the command line
+
+  lab response BUILD.json --string N --point TPn [--from HZ] [--to HZ] [--points N] [--log]
+                          [--output N] [--delay] [--rate HZ]
+      Exact complex response of string N (1 is the highest) from bridge force to a test point, as CSV
+      frequency_hz,real,imag. Units: TP1 N/N, TP2 (m/s)/N, TP3 to TP5 V/N.
+      From 20 to 20000 Hz, 1000 points, evenly spaced or (--log) evenly in octaves.
+      --delay puts in the delay that the sound's kernels have at --rate (48000).
+
+  lab render BUILD.json --take ID_OR_WAV --point TPn --out FILE.wav [--bits 16|24|32f] [--rate HZ]
+                        [--string N] [--gain DB] [--normalize]
+      A take through the build. A WAV file has one channel for each string, string 1 first, full scale 1 N; one
+      channel alone needs --string. Full scale of the result is 1 unit of the test point; 32f unless told.
+      Integers that would clip are brought to -1 dBFS, unless --gain says otherwise.
+
+  lab takes                 the shipped takes: id, kind, instruments, name, what is in the sound already
+  lab example [NAME]        a whole build; without a name the first, "list" for the names
+  lab netlist BUILD.json [--point TP4|TP5]
+                            the selected wiring as SPICE text
+  lab figures BUILD.json [--fret N] [--to HZ] [--output N]
+                            selector positions, coils on strings, nulls, as CSV tables
+  lab help
+
+BUILD.json may be - for standard input, or a sheet saved by the page with --build LETTER.
+Test points: 1 bridge force, 2 after position, 3 after aperture, 4 at the jack with nothing plugged in, 5 at the input.
+Exit codes: 0 done, 2 bad input (told on standard error), 1 a fault of this program.
+`;

@@ -1,0 +1,43 @@
+/** The build that a command is about, from a file, from standard input, or one of a sheet's. */
+import { readFileSync } from 'node:fs';
+import type { Build } from '../../shared/build/build.ts';
+import { parseSheet } from '../../shared/build/parse-sheet.ts';
+import { parseBuild } from '../../shared/build/validate.ts';
+import { Failure } from './failure.ts';
+
+function read(path: string): unknown {
+  let text: string;
+  try {
+    text = readFileSync(path === '-' ? 0 : path, 'utf8');
+  } catch (error) {
+    throw new Failure(`cannot read "${path}": ${error instanceof Error ? error.message : String(error)}`);
+  }
+  try {
+    return JSON.parse(text);
+  } catch (error) {
+    throw new Failure(`"${path}" is no JSON: ${error instanceof Error ? error.message : String(error)}`);
+  }
+}
+
+function fromSheet(path: string, data: unknown, letter: string | undefined): Build {
+  const parsed = parseSheet(data);
+  if (!parsed.ok) throw new Failure(`"${path}": ${parsed.message}`);
+  const { builds } = parsed.sheet;
+  const wanted = (letter ?? builds[0].letter).toUpperCase();
+  const slot = builds.find(b => b.letter === wanted);
+  if (!slot) throw new Failure(`"${path}" has no build ${wanted}; it has ${builds.map(b => b.letter).join(', ')}`);
+  return slot.build;
+}
+
+/** Reads and checks the build at `path` (`-`: standard input); of a sheet, the build `letter` (the first if absent). */
+export function readBuild(path: string | undefined, letter?: string): Build {
+  if (path === undefined)
+    throw new Failure('which build? Give a file (or - for standard input); "lab example" prints one');
+  const data = read(path);
+  if ((data as { format?: unknown } | null)?.format === 'comb-and-coil/sheet') return fromSheet(path, data, letter);
+  const parsed = parseBuild(data);
+  if (parsed.ok) return parsed.build;
+  const lines = parsed.issues.slice(0, 8).map(i => (i.path ? `  ${i.path}: ${i.message}` : `  ${i.message}`));
+  const more = parsed.issues.length > 8 ? [`  and ${parsed.issues.length - 8} more`] : [];
+  throw new Failure([`"${path}" is no build that can be used:`, ...lines, ...more].join('\n'));
+}
