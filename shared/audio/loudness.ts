@@ -28,16 +28,19 @@ export function kWeighting(sampleRate: number): [shelf: Biquad, highPass: Biquad
   return [shelf, { b: [1, -2, 1], a: [(2 * (h * h - 1)) / m, (1 - h / HIGH_PASS.q + h * h) / m] }];
 }
 
-/** Power gain of K-weighting at `frequency` Hz. */
-export function kWeightingPower(frequency: number, sampleRate: number): number {
-  const w = (2 * Math.PI * frequency) / sampleRate;
-  const [c1, s1, c2, s2] = [Math.cos(w), Math.sin(w), Math.cos(2 * w), Math.sin(2 * w)];
-  let gain = 1;
-  for (const { b, a } of kWeighting(sampleRate)) {
-    const top = (b[0] + b[1] * c1 + b[2] * c2) ** 2 + (b[1] * s1 + b[2] * s2) ** 2;
-    gain *= top / ((1 + a[0] * c1 + a[1] * c2) ** 2 + (a[0] * s1 + a[1] * s2) ** 2);
-  }
-  return gain;
+/** Power gain of K-weighting at each frequency (Hz). */
+export function kWeightingPower(frequencies: Float64Array, sampleRate: number): Float64Array {
+  const sections = kWeighting(sampleRate);
+  return frequencies.map(f => {
+    const w = (2 * Math.PI * f) / sampleRate;
+    const [c1, s1, c2, s2] = [Math.cos(w), Math.sin(w), Math.cos(2 * w), Math.sin(2 * w)];
+    let gain = 1;
+    for (const { b, a } of sections) {
+      const top = (b[0] + b[1] * c1 + b[2] * c2) ** 2 + (b[1] * s1 + b[2] * s2) ** 2;
+      gain *= top / ((1 + a[0] * c1 + a[1] * c2) ** 2 + (a[0] * s1 + a[1] * s2) ** 2);
+    }
+    return gain;
+  });
 }
 
 /** What mean square 1 after weighting reads, so that 997 Hz in one channel at full scale reads −3.01. */
@@ -138,7 +141,6 @@ export function loudnessGain(measured: number, target: number): number {
  * of amplitude 1 has 0.5 there). No gates.
  */
 export function steadyLoudness(frequencies: Float64Array, power: Float64Array, sampleRate: number): number {
-  let sum = 0;
-  for (let i = 0; i < power.length; i++) sum += power[i] * kWeightingPower(frequencies[i], sampleRate);
-  return lufs(sum);
+  const gains = kWeightingPower(frequencies, sampleRate);
+  return lufs(power.reduce((sum, p, i) => sum + p * gains[i], 0));
 }

@@ -69,6 +69,20 @@ export function longTermSpectrum(channels: readonly Float32Array[], sampleRate: 
   return { frequencies: analyser.frequencies, power };
 }
 
+/** Effective width of a Hann window's main lobe for noise, in bins. */
+const HANN_NOISE_BINS = 1.5;
+
+/**
+ * One-sided power density of a signal, amplitude² per Hz: its integral over frequency is the mean square. Long-term
+ * average as above.
+ */
+export function powerDensity(signal: Float32Array, sampleRate: number, size = 16384): PowerSpectrum {
+  const { frequencies, power } = longTermSpectrum([signal], sampleRate, size);
+  const bin = (HANN_NOISE_BINS * sampleRate) / size;
+  const last = power.length - 1;
+  return { frequencies, power: power.map((p, k) => (k === 0 || k === last ? p : p / 2) / bin) };
+}
+
 /** Power to dB, no lower than `floor`. */
 export const powerDecibels = (power: Float64Array, floor = -200): Float64Array =>
   power.map(p => Math.max(floor, 10 * Math.log10(p)));
@@ -122,7 +136,7 @@ export function partialLevels(
       partial: n + 1,
       frequency: (peak + lobeOffset(power, peak)) * bin,
       // A Hann window spreads a sine's power over bins that add up to 1.5 of the one on a bin.
-      amplitude: Math.sqrt(lobe / 1.5),
+      amplitude: Math.sqrt(lobe / HANN_NOISE_BINS),
       clearance: 10 * Math.log10((power[peak] + 1e-300) / (noise + 1e-300)),
     });
   }

@@ -307,13 +307,10 @@ describe('bad files are refused in words', () => {
   });
 
   test('a huge file is refused before any memory is taken', () => {
-    const head = file('RIFF', pcm(12, 48000, 24), [...letters('data'), ...u32(0xfffffff0)]);
-    const huge = { size: head.length + 0xfffffff0, read: (start: number, end: number) => head.subarray(start, end) };
-    expect(readWavHeader(huge, { name: 'take.wav' }).frames).toBe(Math.floor(0xfffffff0 / 36));
     const hour = file('RIFF', pcm(12, 48000, 16), [...letters('data'), ...u32(0xfffffff0)]);
     const longer = { size: hour.length + 0xfffffff0, read: (start: number, end: number) => hour.subarray(start, end) };
     expect(() => readWavHeader(longer, { name: 'take.wav' })).toThrow(
-      /holds 41.4 min of 12 channels, more than fits in memory here\. Bring up to 11 minutes/,
+      /holds 62.1 min of 12 channels, more than fits in memory here\. Bring up to 11 minutes/,
     );
   });
 });
