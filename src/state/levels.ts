@@ -29,7 +29,7 @@ function weightedTake(take: CurrentTake): Weighted {
   let known = weighted.get(take);
   if (!known) {
     const frequencies = kernelFrequencies(take.sampleRate);
-    const k = frequencies.map(f => kWeightingPower(f, take.sampleRate));
+    const k = kWeightingPower(frequencies, take.sampleRate);
     const size = 2 * (frequencies.length - 1);
     // a Hann window gathers 1.5 bins of noise, and a sine of amplitude 1 has the mean square 1/2
     const strings = take.channels.map(channel =>
