@@ -26,16 +26,52 @@ const OVER = 0.05;
 /** Steps of the search, Hz: the narrowest pair of nulls that it tells apart. */
 const STEP = 2;
 
+const grids = new Map<number, Float64Array>();
+
+/** Where nulls up to `limit` Hz are looked for; the same list each time, so that `response` keeps its work. */
+function searchGrid(limit: number): Float64Array {
+  let grid = grids.get(limit);
+  if (!grid) {
+    const steps = Math.max(2, Math.ceil((limit - 20) / STEP));
+    grid = Float64Array.from({ length: steps + 1 }, (_, i) => 20 + ((limit - 20) * i) / steps);
+    grids.set(limit, grid);
+  }
+  return grid;
+}
+
+/**
+ * Where `at` changes sign between a and b, whose values are given: false position, the weight of an end that stays put
+ * halved (the Illinois rule; M. Dowell and P. Jarratt, BIT 11 (1971) 168).
+ */
+function crossing(at: (f: number) => number, a: number, b: number, atA: number, atB: number): number {
+  let [low, high, below, above] = [a, b, atA, atB];
+  let stayed = 0;
+  for (let n = 0; n < 60 && below !== 0 && above !== 0 && high - low > 1e-9; n++) {
+    const f = low - (below * (high - low)) / (above - below);
+    const value = at(f);
+    if (value === 0 || f <= low || f >= high) return f;
+    if (value < 0 === below < 0) {
+      [low, below] = [f, value];
+      if (stayed > 0) above /= 2;
+      stayed = 1;
+    } else {
+      [high, above] = [f, value];
+      if (stayed < 0) below /= 2;
+      stayed = -1;
+    }
+  }
+  return below === 0 ? low : above === 0 ? high : (low + high) / 2;
+}
+
 /**
  * Nulls of a string at test point 3 from 20 Hz to `limit` Hz, partials counted at `fret`. There the response is a real
- * function times j, so its nulls are its changes of sign; each is bisected on the exact function. A null to which two
+ * function times j, so its nulls are its changes of sign; each is closed in on with the exact function. A null to which two
  * coils come close without a change of sign is none.
  */
 export function responseNulls(build: Build, stringIndex: number, limit: number, fret = 0, output = 0): ResponseNull[] {
   const model = stringModel(build.instrument.strings[stringIndex]);
   const speaking = model.length * 2 ** (-fret / 12);
-  const steps = Math.max(2, Math.ceil((limit - 20) / STEP));
-  const frequencies = Float64Array.from({ length: steps + 1 }, (_, i) => 20 + ((limit - 20) * i) / steps);
+  const frequencies = searchGrid(limit);
   const at = (f: number): number => response(build, stringIndex, 3, Float64Array.of(f), output).im[0];
   const { im } = response(build, stringIndex, 3, frequencies, output);
 
@@ -61,15 +97,7 @@ export function responseNulls(build: Build, stringIndex: number, limit: number, 
   const nulls: ResponseNull[] = [];
   for (let i = 1; i < im.length; i++) {
     if (im[i - 1] * im[i] > 0 || im[i - 1] === 0) continue;
-    let [low, high] = [frequencies[i - 1], frequencies[i]];
-    const rising = im[i - 1] < 0;
-    for (let n = 0; n < 40 && im[i] !== 0; n++) {
-      const half = (low + high) / 2;
-      if (at(half) < 0 === rising) low = half;
-      else high = half;
-    }
-    if (im[i] === 0) low = frequencies[i];
-    const frequency = (low + high) / 2;
+    const frequency = crossing(at, frequencies[i - 1], frequencies[i], im[i - 1], im[i]);
     const k = waveNumber(model, frequency);
     nulls.push({ frequency, partial: (k * speaking) / Math.PI, cause: cause(k) });
   }
