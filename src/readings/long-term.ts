@@ -3,11 +3,11 @@
  * which holds when the strings move independently), and a moment later exactly, rendered by a worker.
  */
 import { signal } from '@preact/signals-core';
+import type { PowerSpectrum } from '../../shared/audio/spectrum.ts';
 import type { Build, TestPoint } from '../../shared/build/build.ts';
 import { power, type Spectrum } from '../../shared/complex.ts';
 import type { CurrentTake } from '../state/take.ts';
 import type { Answer, Order } from './long-term.worker.ts';
-import type { Density } from './power-density.ts';
 import { smoothed } from './smoothing.ts';
 
 /** Rest after the last change of a build before it is rendered, ms. */
@@ -25,9 +25,9 @@ export class LongTerm {
   #worker: Worker | null = null;
   #take: CurrentTake | null = null;
   #takeNumber = 0;
-  #strings: Density[] | null = null;
+  #strings: PowerSpectrum[] | null = null;
   #onGrid = new WeakMap<Float64Array, Float64Array[]>();
-  #exact = new WeakMap<Build, Map<TestPoint, Density>>();
+  #exact = new WeakMap<Build, Map<TestPoint, PowerSpectrum>>();
   #jobs = new Map<number, Job>();
   #jobNumber = 0;
   #busy = false;
@@ -88,7 +88,7 @@ export class LongTerm {
       this.#jobs.delete(answer.job);
       if (answer.kind === 'failed') this.failure.value = answer.message;
       else if (job) {
-        const points = this.#exact.get(job.build) ?? new Map<TestPoint, Density>();
+        const points = this.#exact.get(job.build) ?? new Map<TestPoint, PowerSpectrum>();
         points.set(job.point, answer.density);
         this.#exact.set(job.build, points);
         this.failure.value = null;
@@ -99,7 +99,7 @@ export class LongTerm {
   }
 
   /** The rendered take's density; null: not yet. */
-  exact(build: Build, point: TestPoint): Density | null {
+  exact(build: Build, point: TestPoint): PowerSpectrum | null {
     return this.#exact.get(build)?.get(point) ?? null;
   }
 

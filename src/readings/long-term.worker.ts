@@ -2,16 +2,16 @@
 
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
+import { type PowerSpectrum, powerDensity } from '../../shared/audio/spectrum.ts';
 import type { Build, TestPoint } from '../../shared/build/build.ts';
 import { kernels } from '../../shared/response/kernel.ts';
-import { type Density, powerDensity } from './power-density.ts';
 
 export type Order =
   | { kind: 'take'; take: number; channels: Float32Array[]; sampleRate: number }
   | { kind: 'render'; take: number; job: number; build: Build; point: TestPoint };
 export type Answer =
-  | { kind: 'strings'; take: number; densities: Density[] }
-  | { kind: 'rendered'; take: number; job: number; density: Density }
+  | { kind: 'strings'; take: number; densities: PowerSpectrum[] }
+  | { kind: 'rendered'; take: number; job: number; density: PowerSpectrum }
   | { kind: 'failed'; take: number; job: number; message: string };
 
 let take: Extract<Order, { kind: 'take' }> | null = null;

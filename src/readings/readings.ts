@@ -38,6 +38,7 @@ import {
 import { impedanceOf } from './impedances.ts';
 import { keyFigures } from './key-figures.ts';
 import './key-figures-table.ts';
+import { powerDensity } from '../../shared/audio/spectrum.ts';
 import { LongTerm } from './long-term.ts';
 import {
   differenceModel,
@@ -48,7 +49,6 @@ import {
   type Shown,
   spectrumModel,
 } from './models.ts';
-import { powerDensity } from './power-density.ts';
 import { smoothed } from './smoothing.ts';
 
 /** Pluck point of the score's strings where the sheet names none, m from the saddle. */

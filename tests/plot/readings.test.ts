@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
+import { powerDensity } from '../../shared/audio/spectrum.ts';
 import type { Build, TestPoint } from '../../shared/build/build.ts';
 import { demoBuilds } from '../../shared/build/defaults.ts';
 import { power, type Spectrum } from '../../shared/complex.ts';
@@ -22,7 +23,6 @@ import {
   spectrumModel,
 } from '../../src/readings/models.ts';
 import { LEVEL_STEP, qOfHeight, resonanceStep } from '../../src/readings/noticeable.ts';
-import { powerDensity } from '../../src/readings/power-density.ts';
 import { smoothed } from '../../src/readings/smoothing.ts';
 
 const GRID = Float64Array.from({ length: 1201 }, (_, i) => 20 * 1000 ** (i / 1200));
