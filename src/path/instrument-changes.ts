@@ -11,7 +11,7 @@ export type Follow = (pickup: Pickup, before: Instrument, after: Instrument) => 
 const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
 
 /** The pickup moved and turned as little as it takes to be accepted on `instrument`. */
-export function keepAccepted(pickup: Pickup, instrument: Instrument): Pickup {
+function keepAccepted(pickup: Pickup, instrument: Instrument): Pickup {
   const there = { ...pickup, position: Math.min(pickup.position, farthest(instrument)) };
   const limits = positionLimits({ instrument }, there);
   const position = clamp(there.position, limits);

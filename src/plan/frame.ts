@@ -29,7 +29,7 @@ const SHOWN = 0.545;
 const OVERHANG = 8e-3;
 
 /** Distance of the far end of the longest string from the saddle line, m. */
-export const reachOf = ({ strings }: Instrument): number => Math.max(...strings.map(s => s.saddle + s.scale));
+const reachOf = ({ strings }: Instrument): number => Math.max(...strings.map(s => s.saddle + s.scale));
 
 /** Half of what the strings and pickups of `builds` take across the strings, m. */
 const halfField = (builds: readonly Build[]): number =>

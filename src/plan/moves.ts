@@ -1,12 +1,13 @@
 /** Edits that the plan makes: each is one step of undo, named after what it does. */
-import type { Build, Instrument, Pickup } from '../../shared/build/build.ts';
+import type { Build, Pickup } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
 import { editHeard, heard, store } from '../state/page.ts';
 import { words } from '../words/plan.ts';
-import { clamp, type Limits, positionLimits, slantLimits } from './limits.ts';
+import { clamp, positionLimits, slantLimits } from './limits.ts';
+import { pluckRange } from './pluck.ts';
 
 /** The build with its pickup `id` changed. */
-export function withPickup(build: Build, id: string, change: (pickup: Pickup, build: Build) => Pickup): Build {
+function withPickup(build: Build, id: string, change: (pickup: Pickup, build: Build) => Pickup): Build {
   const before = build.pickups.find(p => p.id === id);
   if (!before) return build;
   const after = change(before, build);
@@ -56,15 +57,6 @@ export function movePluck(position: number | null, gesture: string | null = null
   const to = position === null ? null : clamp(position, pluckRange(heard.peek().instrument));
   store.edit(words.steps.pluck, sheet => (sheet.pluck === to ? sheet : { ...sheet, pluck: to }), gesture);
 }
-
-/** Accepted pluck points, m: on every string's speaking length. */
-export const pluckRange = ({ strings }: Instrument): Limits => [
-  0.005,
-  Math.min(0.6, 0.9 * Math.min(...strings.map(s => s.scale))),
-];
-/** Where the scores of the modelled takes pluck, m, and where a marker of one's own starts. */
-export const PLUCK_OF_SCORES = [0.095, 0.13] as const;
-export const PLUCK_START = 0.11;
 
 /** Makes a build heard with one of its pickups selected. */
 export function hear(letter: Letter, pickup: string): void {

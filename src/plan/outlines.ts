@@ -31,7 +31,7 @@ const besideOf = (instrument: Instrument, pickup: Pickup, index: number): number
 };
 
 /** Indices of the strings that a coil lies under. */
-export const stringsUnder = (instrument: Instrument, coil: Coil): number[] =>
+const stringsUnder = (instrument: Instrument, coil: Coil): number[] =>
   instrument.strings.map((_, index) => index).filter(index => isUnder(coil, index));
 
 /** Outlines of all coils of a pickup. */

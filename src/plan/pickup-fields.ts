@@ -11,7 +11,8 @@ import { heard, heardPickup, store, view } from '../state/page.ts';
 import { words } from '../words/plan.ts';
 import { arrowStep } from './figures.ts';
 import { type Limits, positionLimits, slantLimits } from './limits.ts';
-import { editPickup, movePickup, movePluck, PLUCK_START, pluckRange, slantPickup } from './moves.ts';
+import { editPickup, movePickup, movePluck, slantPickup } from './moves.ts';
+import { pluckRange, pluckStart } from './pluck.ts';
 
 const DEGREE = Math.PI / 180;
 const HEIGHT_STEP = 1e-4;
@@ -30,7 +31,7 @@ export class PickupFields extends SignalElement {
         border: 1px solid var(--hairline); border-radius: 0; font-size: 0.95rem;
       }
       .name input:hover { border-color: var(--ink); }
-      label.check { color: var(--soft); font-family: var(--narrow); font-size: 0.9rem; min-height: 2.1rem; }
+      label.check { color: var(--soft); font-family: var(--narrow); font-size: 0.9rem; min-height: 0; }
       @media (pointer: coarse) { .name input, label.check { min-height: 44px; } }
       @media (max-width: 600px) {
         .row { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); }
@@ -118,7 +119,7 @@ export class PickupFields extends SignalElement {
       ${this.#height(pickup, 'bass')} ${this.#height(pickup, 'treble')}
       <div class="field">
         <label class="check" title=${words.pluckHint}>
-          <input type="checkbox" .checked=${pluck !== null} @change=${() => movePluck(pluck === null ? PLUCK_START : null)} />
+          <input type="checkbox" .checked=${pluck !== null} @change=${() => movePluck(pluck === null ? pluckStart(build.instrument) : null)} />
           ${words.pluckOwn}
         </label>
         ${

@@ -21,7 +21,8 @@ import { drawPickup, slantHandle } from './draw-pickup.ts';
 import { arrowStep, dimension, dimensionNumber } from './figures.ts';
 import { type Frame, frameFor, LANE, px, toInstrument, toScreen } from './frame.ts';
 import { positionLimits, slantLimits } from './limits.ts';
-import { hear, movePickup, movePluck, PLUCK_OF_SCORES, PLUCK_START, pluckRange, slantPickup } from './moves.ts';
+import { hear, movePickup, movePluck, slantPickup } from './moves.ts';
+import { plucked, pluckRange, pluckStart } from './pluck.ts';
 import { nodes, nodesOverCoils, speakingLength, wavePath } from './standing-wave.ts';
 import './pickup-fields.ts';
 import './wave-choice.ts';
@@ -104,6 +105,7 @@ export class Plan extends SignalElement {
       .pluck .line { stroke: var(--safe); stroke-width: 1.2; stroke-dasharray: 5 3; }
       .pluck .mark { fill: var(--safe); stroke: var(--safe); stroke-width: 1.5; }
       .pluck.scores .mark { fill: var(--paper); }
+      .pluck.scores .line { stroke-width: 0.9; stroke-dasharray: 2 5; }
       .pluck .band { fill: var(--safe); fill-opacity: 0.06; pointer-events: none; }
       .pluck .hit { fill: transparent; }
       .pluck:focus-visible .mark { stroke: var(--ink); stroke-width: 3; }
@@ -242,13 +244,18 @@ export class Plan extends SignalElement {
     const at = store.value.pluck;
     if ((event.key === 'Delete' || event.key === 'Backspace') && at !== null) movePluck(null);
     const step = arrowStep(view.peek().units, event.shiftKey);
+    const { instrument } = heard.peek();
+    // the first key puts the marker where it is shown
+    const from = at ?? pluckStart(instrument);
+    const by = at === null ? 0 : step;
+    const [low, high] = pluckRange(instrument);
     const moves: Record<string, number> = {
-      ArrowRight: (at ?? PLUCK_START) + (at === null ? 0 : step),
-      ArrowUp: (at ?? PLUCK_START) + (at === null ? 0 : step),
-      ArrowLeft: (at ?? PLUCK_START) - (at === null ? 0 : step),
-      ArrowDown: (at ?? PLUCK_START) - (at === null ? 0 : step),
-      Home: pluckRange(heard.peek().instrument)[0],
-      End: pluckRange(heard.peek().instrument)[1],
+      ArrowRight: from + by,
+      ArrowUp: from + by,
+      ArrowLeft: from - by,
+      ArrowDown: from - by,
+      Home: low,
+      End: high,
     };
     const to = moves[event.key];
     if (to === undefined) return;
@@ -329,32 +336,40 @@ export class Plan extends SignalElement {
 
   #pluck(frame: Frame) {
     const { units } = view.value;
-    const at = store.sheet.value.pluck;
-    const [from, to] = PLUCK_OF_SCORES;
-    const x = (at ?? PLUCK_START) * frame.scale;
-    const baseline = frame.bottom + 13 * frame.unit;
-    const [low, high] = pluckRange(heard.value.instrument);
+    const { instrument } = heard.value;
+    const place = plucked(store.sheet.value, instrument);
+    const at = place.by === 'own' ? place.at : place.by === 'score' ? place.from : pluckStart(instrument);
+    const x = at * frame.scale;
+    const [low, high] = pluckRange(instrument);
     const size = 6 * frame.unit;
-    const hit = 12 * frame.unit;
-    const text = at === null ? null : dimension(at, units);
-    return svg`<g class="pluck ${at === null ? 'scores' : ''}" role="slider" tabindex="0" data-key="pluck" aria-label=${words.pluck}
-      aria-valuemin=${(low * 1e3).toFixed(1)} aria-valuemax=${(high * 1e3).toFixed(1)} aria-valuenow=${((at ?? PLUCK_START) * 1e3).toFixed(1)}
-      aria-valuetext=${words.pluckText(text)}
+    const hit = matchMedia('(pointer: coarse)').matches ? 22 : 12 * frame.unit;
+    const own = place.by === 'own';
+    const text =
+      place.by === 'own'
+        ? words.pluckMark(dimensionNumber(place.at, units), place.heard)
+        : place.by === 'score'
+          ? words.pluckOfScore(dimensionNumber(place.from, units), dimensionNumber(place.to, units))
+          : words.pluckRecorded;
+    return svg`<g class="pluck ${own ? '' : 'scores'}" role="slider" tabindex="0" data-key="pluck" aria-label=${words.pluck}
+      aria-valuemin=${(low * 1e3).toFixed(1)} aria-valuemax=${(high * 1e3).toFixed(1)} aria-valuenow=${(at * 1e3).toFixed(1)}
+      aria-valuetext=${own ? words.pluckText(dimension(at, units)) : `${text}; ${words.pluckKeys}`}
       @pointerdown=${this.#pressPluck} @keydown=${this.#pluckKey}>
       <title>${words.pluckHint}</title>
       ${
-        at === null
-          ? svg`<rect class="band" x=${px(from * frame.scale)} y=${px(frame.top)} width=${px((to - from) * frame.scale)}
+        place.by === 'score' && place.to - place.from > 1e-3
+          ? svg`<rect class="band" x=${px(x)} y=${px(frame.top)} width=${px((place.to - place.from) * frame.scale)}
               height=${px(frame.bottom - frame.top)}></rect>`
+          : nothing
+      }
+      ${
+        place.by === 'recorded'
+          ? nothing
           : svg`<line class="line" x1=${px(x)} x2=${px(x)} y1=${px(frame.top)} y2=${px(frame.bottom)}></line>`
       }
-      <rect class="hit" x=${px(x - hit)} y=${px(frame.bottom - 6 * frame.unit)} width=${px(2 * hit)} height=${px(24 * frame.unit)}></rect>
+      <rect class="hit" x=${px(x - hit)} y=${px(frame.bottom + 10 * frame.unit - hit)} width=${px(2 * hit)} height=${px(2 * hit)}></rect>
       <path class="mark" d="M${px(x)} ${px(frame.bottom + 1)}l${px(size)} ${px(size * 1.7)}h${px(-2 * size)}z"></path>
-      <text x=${px(x + (at === null ? -10 : 10) * frame.unit)} y=${px(baseline)} text-anchor=${at === null ? 'end' : 'start'}>${
-        at === null
-          ? words.pluckOfScores(dimensionNumber(from, units), dimensionNumber(to, units))
-          : words.pluckMark(dimensionNumber(at, units))
-      }</text>
+      <text x=${px(x + (own ? 10 : -10) * frame.unit)} y=${px(frame.bottom + 13 * frame.unit)}
+        text-anchor=${own ? 'start' : 'end'}>${text}</text>
     </g>`;
   }
 

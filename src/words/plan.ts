@@ -44,10 +44,12 @@ export const words = {
   moreDimensions: (n: number) => `${n} more under Distances`,
 
   pluck: 'pluck point',
-  pluckMark: (at: string) => `pluck ${at}`,
-  pluckOfScores: (from: string, to: string) => `plucked at ${from} to ${to} (take)`,
-  pluckText: (at: string | null) =>
-    at ? `${at} from the saddle` : 'as the take says; an arrow key sets a place of your own',
+  pluckMark: (at: string, heard: boolean) => `pluck ${at}${heard ? '' : ' (not in recorded takes)'}`,
+  pluckOfScore: (from: string, to: string) =>
+    from === to ? `plucked at ${from} by the score` : `plucked at ${from} to ${to} by the score`,
+  pluckRecorded: 'plucked as recorded',
+  pluckKeys: 'an arrow key sets a place of your own',
+  pluckText: (at: string) => `${at} from the saddle`,
   pluckHint: 'Pluck point of the modelled takes. Recorded takes keep theirs.',
   pluckOwn: 'own pluck',
 
@@ -72,7 +74,7 @@ export const words = {
     position: 'position',
     positionLabel: 'distance of the pickup’s centre from the saddle',
     slant: 'slant',
-    shown: { bass: 'height, bass', treble: 'treble' },
+    shown: { bass: 'height, bass', treble: 'height, treble' },
     bass: 'height on the bass side',
     treble: 'height on the treble side',
   },
