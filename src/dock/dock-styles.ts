@@ -31,13 +31,20 @@ export const dockStyles = css`
   .name:hover, .name:focus { border-color: var(--hairline); background: var(--field); }
   .point label, .volume label { display: grid; gap: 0.15rem; }
   input[type='range'] { accent-color: var(--ink); width: 100%; margin: 0; min-height: 1.4rem; }
-  @media (max-width: 1300px) {
-    section { grid-template-columns: auto minmax(9rem, 1fr) minmax(14rem, 2fr) auto; }
-    .builds { grid-column: 1 / 3; }
-  }
   @media (max-width: 1300px) and (min-width: 601px) {
-    section { gap: 0.35rem 1rem; }
-    .play { grid-row: 1; }
+    section {
+      grid-template: 'play take time builds fair' auto 'play volume time point fair' auto /
+        auto minmax(9rem, 13rem) minmax(10rem, 1fr) auto minmax(7rem, 11rem);
+      gap: 0.3rem 1rem;
+    }
+    .play { grid-area: play; }
+    .take { grid-area: take; }
+    .time { grid-area: time; }
+    .builds { grid-area: builds; }
+    .fair { grid-area: fair; }
+    .volume { grid-area: volume; }
+    .point { grid-area: point; }
+    .about:not(:has(.problem)), .builds .under, .point span { display: none; }
   }
   @media (max-width: 600px) {
     section { grid-template-columns: auto minmax(0, 1fr) minmax(0, 7rem); padding: 0.4rem 0.75rem; gap: 0.3rem 0.6rem; }

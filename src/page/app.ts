@@ -34,7 +34,8 @@ export class App extends SignalElement {
       nav { display: flex; gap: 0.15rem; align-items: center; flex-wrap: wrap; }
       details.menu { position: relative; }
       details.menu summary {
-        list-style: none; cursor: pointer; padding: 0.3rem 0.65rem; min-height: 2.1rem; border: 1px solid transparent;
+        list-style: none; cursor: pointer; padding: 0 0.65rem; min-height: 2.1rem; border: 1px solid transparent; display: flex;
+        align-items: center;
       }
       details.menu summary::-webkit-details-marker { display: none; }
       details.menu summary:hover, details.menu[open] summary { border-color: var(--ink); }
@@ -54,7 +55,7 @@ export class App extends SignalElement {
       }
       .notice.warning { border-left-color: var(--warn); }
       .notice p { flex: 1; }
-      main { padding: 0.5rem 1.25rem 1rem; display: grid; gap: 0.75rem; grid-template-columns: minmax(0, 1fr); align-content: start; }
+      main { padding: 0.4rem 1.25rem 1rem; display: grid; gap: 0.75rem; grid-template-columns: minmax(0, 1fr); align-content: start; }
       .desk { display: grid; grid-template-columns: minmax(0, 1.72fr) minmax(0, 1fr); gap: 1rem; align-items: start; }
       cc-dock { position: sticky; bottom: 0; z-index: 10; }
       @media (max-width: 1100px) { .desk { grid-template-columns: minmax(0, 1fr); } }
