@@ -2,7 +2,8 @@
  * The page's one mutable place: the current sheet, with its past and its future.
  *
  * `edit` is a step that can be undone, `look` moves the view. Edits that share a `gesture` (a drag, a run of arrow
- * keys on one field) are one step, named after the first of them.
+ * keys on one field) are one step, named after the first of them. A key that begins with "drag " belongs to a pointer
+ * that is held down: it may rest as long as it likes, its release ends the gesture.
  */
 import { computed, signal } from '@preact/signals-core';
 import type { Build } from '../../shared/build/build.ts';
@@ -41,7 +42,8 @@ export class Store {
     const after = change(before);
     if (after === before) return;
     const now = Date.now();
-    const joined = gesture !== null && gesture === this.#gesture && now - this.#gestureAt < GESTURE_PAUSE;
+    const held = gesture?.startsWith('drag ') || now - this.#gestureAt < GESTURE_PAUSE;
+    const joined = gesture !== null && gesture === this.#gesture && held;
     this.#gesture = gesture;
     this.#gestureAt = now;
     if (!joined) this.past.value = [...this.past.peek().slice(1 - DEPTH), { name, before }];
