@@ -218,6 +218,16 @@ export function differenceModel(setting: Setting, choice: { smoothing: number; s
   };
 }
 
+/** Levels of a density at one shift, kept: while the live curve moves, the others stay the same arrays. */
+const leveled = new WeakMap<Float64Array, { shift: number; y: Float64Array }>();
+function densityLevels(density: Float64Array, shift: number): Float64Array {
+  const known = leveled.get(density);
+  if (known?.shift === shift) return known.y;
+  const y = density.map(value => decibels(value) - shift);
+  leveled.set(density, { shift, y });
+  return y;
+}
+
 /** A build's power density on the setting's frequencies, and of what is heard now. */
 export interface SpectrumChoice {
   density: ReadonlyMap<Letter, Float64Array>;
@@ -258,7 +268,7 @@ export function spectrumModel(setting: Setting, choice: SpectrumChoice): PlotMod
       series.push({
         ...look(one.letter, one.build),
         x: frequencies,
-        y: density.map(value => decibels(value) - shift),
+        y: densityLevels(density, shift),
       });
   }
   const top = axisTop(

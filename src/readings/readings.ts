@@ -206,7 +206,8 @@ export class Readings extends SignalElement {
       others,
       exact: (one, frequency) => response(one.build, one.string, point, Float64Array.of(frequency)),
     });
-    return { model, note: '' };
+    const silent = figures.filter(([, one]) => !one.wired).map(([letter]) => letter);
+    return { model, note: silent.length && point > 1 ? words.notWired(silent.join(', ')) : '' };
   }
 
   #spectrum(setting: Setting): Plotted {
