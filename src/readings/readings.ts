@@ -89,7 +89,7 @@ export class Readings extends SignalElement {
         [role='tabpanel'] { block-size: auto; }
         cc-plot, .empty { flex: none; block-size: 17rem; }
       }
-      @media print { .tools, [role='tablist'] { display: none; } }
+      @media print { .tools, [role='tab'][aria-selected='false'] { display: none; } }
     `,
   ];
 
