@@ -3,9 +3,10 @@
  * value it found and what is accepted.
  */
 import * as v from 'valibot';
-import { nodeNames } from '../circuit/harness.ts';
+import { CircuitError } from '../circuit/elements.ts';
+import { harnessNetwork, nodeNames } from '../circuit/harness.ts';
 import { combLimits } from '../pickup/limits.ts';
-import { type Build, BuildSchema } from './build.ts';
+import { type Build, BuildSchema, type Pickup } from './build.ts';
 import { migrateBuild } from './migrate.ts';
 
 export interface Issue {
@@ -30,36 +31,43 @@ function duplicates(ids: readonly string[], path: (i: number) => string, what: s
   );
 }
 
+/** A pickup over the saddle or beyond the strings: told once, for the coil that is farthest out. */
+function placeIssues(build: Build, pickup: Pickup, path: string): Issue[] {
+  const coils = pickup.coils.map(coil => ({ id: coil.id, ...combLimits(build.instrument, pickup, coil) }));
+  const near = coils.reduce((most, c) => (c.nearest < most.nearest ? c : most));
+  const far = coils.reduce((most, c) => (c.farthest - c.high > most.farthest - most.high ? c : most));
+  const issues: Issue[] = [];
+  if (near.nearest < near.low)
+    issues.push({
+      path,
+      message: `pickup "${pickup.name}" stands over the saddle: its coil "${near.id}" is ${millimetres(near.nearest)} from it, and at least ${millimetres(near.low)} is accepted; move it towards the nut or lessen its slant`,
+    });
+  if (far.farthest > far.high)
+    issues.push({
+      path,
+      message: `pickup "${pickup.name}" stands beyond the strings' sounding part: its coil "${far.id}" is ${millimetres(far.farthest)} from the saddle of string ${far.far + 1}, and up to ${millimetres(far.high)} (0.6 of the scale length) is accepted; move it towards the saddle`,
+    });
+  return issues;
+}
+
 function pickupIssues(build: Build): Issue[] {
   const count = build.instrument.strings.length;
-  return build.pickups.flatMap((pickup, p) => {
-    const issues = duplicates(
+  return build.pickups.flatMap((pickup, p) => [
+    ...duplicates(
       pickup.coils.map(c => c.id),
       i => `pickups.${p}.coils.${i}.id`,
       'coils of one pickup',
-    );
-    pickup.coils.forEach((coil, c) => {
-      const at = `pickups.${p}.coils.${c}`;
-      for (const number of coil.strings ?? [])
-        if (number > count)
-          issues.push({
-            path: `${at}.strings`,
-            message: `string ${number} is not there: the instrument has strings 1 to ${count}`,
-          });
-      const { nearest, farthest, low, high, far } = combLimits(build.instrument, pickup, coil);
-      if (nearest < low)
-        issues.push({
-          path: `pickups.${p}.position`,
-          message: `pickup "${pickup.name}" stands over the saddle: its coil "${coil.id}" is ${millimetres(nearest)} from it, and at least ${millimetres(low)} is accepted; move it towards the nut or lessen its slant`,
-        });
-      if (farthest > high)
-        issues.push({
-          path: `pickups.${p}.position`,
-          message: `pickup "${pickup.name}" stands beyond the strings' sounding part: its coil "${coil.id}" is ${millimetres(farthest)} from the saddle of string ${far + 1}, and up to ${millimetres(high)} (0.6 of the scale length) is accepted; move it towards the saddle`,
-        });
-    });
-    return issues;
-  });
+    ),
+    ...pickup.coils.flatMap((coil, c) =>
+      (coil.strings ?? [])
+        .filter(number => number > count)
+        .map(number => ({
+          path: `pickups.${p}.coils.${c}.strings`,
+          message: `string ${number} is not there: the instrument has strings 1 to ${count}`,
+        })),
+    ),
+    ...placeIssues(build, pickup, `pickups.${p}.position`),
+  ]);
 }
 
 function harnessIssues(build: Build): Issue[] {
@@ -133,8 +141,26 @@ function instrumentIssues(build: Build): Issue[] {
   );
 }
 
+/** Selector positions that no network can be made of, for instance a coil connected in two ways at once. */
+function wiringIssues(build: Build): Issue[] {
+  return build.harness.positions.flatMap((_, selected) => {
+    try {
+      harnessNetwork({ ...build, harness: { ...build.harness, selected } }, true);
+      return [];
+    } catch (error) {
+      if (!(error instanceof CircuitError)) throw error;
+      return [{ path: `harness.positions.${selected}`, message: error.message }];
+    }
+  });
+}
+
 /** What crosses the parts of a build that is right by its schema: empty when all is well. */
-export const crossIssues = (build: Build): Issue[] => [
+export function crossIssues(build: Build): Issue[] {
+  const issues = namesAndPlaces(build);
+  return issues.length > 0 ? issues : wiringIssues(build);
+}
+
+const namesAndPlaces = (build: Build): Issue[] => [
   ...instrumentIssues(build),
   ...duplicates(
     build.pickups.map(p => p.id),
