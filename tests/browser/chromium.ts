@@ -1,0 +1,31 @@
+/** Finds and starts the browser for the tests. */
+import { existsSync } from 'node:fs';
+import { type Browser, chromium } from 'playwright-core';
+
+const PLACES = [
+  process.env.CHROMIUM_PATH,
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+  '/snap/bin/chromium',
+  '/Applications/Chromium.app/Contents/MacOS/Chromium',
+  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
+];
+
+/** A headless Chromium; throws a sentence that says what to do where there is none. */
+export function launchChromium(...args: string[]): Promise<Browser> {
+  const executablePath = PLACES.find(place => place !== undefined && place !== '' && existsSync(place));
+  if (executablePath === undefined)
+    throw new Error('no Chromium found: install it (on Debian: apt-get install chromium) or set CHROMIUM_PATH to one');
+  return chromium.launch({
+    executablePath,
+    args: [
+      '--no-sandbox',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--no-first-run',
+      '--disable-dev-shm-usage',
+      ...args,
+    ],
+  });
+}
