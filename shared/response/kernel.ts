@@ -32,6 +32,12 @@ export const CUT = { sum: 1e-5, energy: 1e-11 };
 const BLOCK = 128;
 
 /**
+ * Part of a transform that a kernel may fill. What the response still has beyond the transform's end wraps to its start;
+ * it has decayed through the rest by then, whose sum is within `CUT`.
+ */
+const ROOM = 7 / 8;
+
+/**
  * The band limit at `part` of the sample rate: an edge whose slope is a four-term cosine window (A. Nuttall, IEEE Trans.
  * ASSP 29 (1981) 84, continuous first derivative), so its ringing dies within four times its inverse width.
  */
@@ -77,7 +83,7 @@ function gridOf(sampleRate: number, size: number): Grid {
 export const kernelFrequencies = (sampleRate: number): Float64Array =>
   gridOf(sampleRate, firstSize(sampleRate)).frequencies;
 
-/** About 85 ms: twice what a low bass string with a common network needs. */
+/** About 85 ms: what a common network needs, the slow end of its tone control included. */
 const firstSize = (sampleRate: number): number => 2 ** Math.ceil(Math.log2(0.08 * sampleRate));
 /** About 0.34 s: room for the slowest tail of a network that blocks direct current. */
 const lastSize = (sampleRate: number): number => 4 * firstSize(sampleRate);
@@ -142,7 +148,7 @@ function lengthFor(h: Float64Array, most: number): number {
 
 /**
  * Kernels of every string to every output of `build` at `point`, for `sampleRate` Hz. Their length is the shortest that
- * keeps what is cut within `CUT`, on a transform at least twice as long.
+ * keeps what is cut within `CUT`, on the shortest transform with room for it.
  */
 export function kernels(build: Build, point: TestPoint, sampleRate: number): KernelSet {
   const delays = build.instrument.strings.map(s => kernelDelay(s, sampleRate));
@@ -160,8 +166,9 @@ export function kernels(build: Build, point: TestPoint, sampleRate: number): Ker
     times.forEach((h, i) => {
       needed = Math.max(needed, lengthFor(h, largest(grid, curves[i])));
     });
-    if (needed > size / 2 && size < lastSize(sampleRate)) continue;
-    const taps = Math.min(size / 2, Math.ceil(needed / BLOCK) * BLOCK);
+    const room = ROOM * size;
+    if (needed > room && size < lastSize(sampleRate)) continue;
+    const taps = Math.min(room, Math.ceil(needed / BLOCK) * BLOCK);
     const cut = times.map(h => Float32Array.from(h.subarray(0, taps)));
     const outputs = build.outputs.map((_, o) => cut.slice(o * delays.length, (o + 1) * delays.length));
     return { taps, outputs, delays, sampleRate };
