@@ -23,7 +23,7 @@ export interface KeyFigures {
 }
 
 /** Nulls are listed up to here, Hz. */
-export const NULL_LIMIT = 5000;
+const NULL_LIMIT = 5000;
 
 /** Second harmonic of 50 Hz mains, the loudest part of most hum, Hz. */
 const HUM = Float64Array.of(100);

@@ -44,7 +44,7 @@ export function levelsOf(spectrum: Spectrum, frequencies: Float64Array, shift: n
 }
 
 /** Frequency that responses are referred to, Hz. */
-export const REFERENCE_FREQUENCY = 250;
+const REFERENCE_FREQUENCY = 250;
 
 /**
  * Level of a response around 250 Hz, dB: mean power over the third of an octave there (on a logarithmic grid every

@@ -38,7 +38,7 @@ export interface Setting {
   x: readonly [number, number];
 }
 
-export const look = (letter: Letter, build: Build) => ({
+const look = (letter: Letter, build: Build) => ({
   key: letter,
   label: letter,
   name: words.series(letter, build.name),
@@ -299,7 +299,7 @@ export function spectrumModel(setting: Setting, choice: SpectrumChoice): PlotMod
   };
 }
 
-export const PARTIALS = 40;
+const PARTIALS = 40;
 
 export interface PartialsChoice {
   fret: number;
@@ -311,7 +311,7 @@ export interface PartialsChoice {
 }
 
 /** Frequencies of the partials of a build's string at `fret` up to 20 kHz. */
-export const partialFrequencies = (build: Build, string: number, fret: number): Float64Array => {
+const partialFrequencies = (build: Build, string: number, fret: number): Float64Array => {
   const model = stringModel(build.instrument.strings[string]);
   return Float64Array.from({ length: PARTIALS }, (_, i) => partial(model, i + 1, fret)).filter(f => f <= 20_000);
 };

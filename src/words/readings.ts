@@ -2,11 +2,11 @@
 import type { TestPoint } from '../../shared/build/build.ts';
 
 const places: Record<TestPoint, string> = {
-  1: 'test point 1, bridge force',
-  2: 'test point 2, after the position',
-  3: 'test point 3, after the aperture',
-  4: 'test point 4, at the jack',
-  5: 'test point 5, at the input',
+  1: 'test point 1 (bridge force)',
+  2: 'test point 2 (after the position)',
+  3: 'test point 3 (after the aperture)',
+  4: 'test point 4 (jack)',
+  5: 'test point 5 (input)',
 };
 const absoluteUnits: Record<TestPoint, string> = { 1: 'N/N', 2: '(m/s)/N', 3: 'V/N', 4: 'V/N', 5: 'V/N' };
 
