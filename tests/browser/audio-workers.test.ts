@@ -1,0 +1,70 @@
+/** The workers that open, measure and un-colour takes, in a real browser, from the built files. */
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, inject, test } from 'vitest';
+import { launchChromium } from './chromium.ts';
+import type { AudioWorkersFixture } from './fixtures/audio-workers.ts';
+
+let browser: Browser;
+let page: Page;
+
+beforeAll(async () => {
+  browser = await launchChromium();
+  page = await browser.newPage();
+  await page.goto(`${inject('fixtures')}audio-workers.html`);
+  await page.waitForFunction(() => 'audioWorkers' in window);
+});
+afterAll(() => browser?.close());
+
+type Journey = Exclude<keyof AudioWorkersFixture, 'race' | 'open'>;
+const run = async <K extends Journey>(name: K): Promise<Awaited<ReturnType<AudioWorkersFixture[K]>>> => {
+  const result: unknown = await page.evaluate(
+    key => (window as unknown as { audioWorkers: Record<string, () => Promise<unknown>> }).audioWorkers[key](),
+    name as string,
+  );
+  return result as Awaited<ReturnType<AudioWorkersFixture[K]>>;
+};
+
+test('a file opens exactly, in pieces, with progress', async () => {
+  const opened = await page.evaluate(() =>
+    (window as unknown as { audioWorkers: AudioWorkersFixture }).audioWorkers.open(10, 6),
+  );
+  expect(opened).toMatchObject({ frames: 480000, channels: 6, worst: 0 });
+  expect(opened.parts.length).toBeGreaterThan(2);
+  expect(opened.parts.at(-1)).toBe(1);
+});
+
+test('bad files are named and explained; what is there of a cut one opens on request', async () => {
+  const { messages, frames, isWavError } = await run('openBad');
+  expect(messages[0]).toMatch(/^WavError: cut\.wav ends too early/);
+  expect(messages[1]).toMatch(/^WavError: letter\.wav is a text, not a WAV file/);
+  expect(frames).toBe((20000 - 44) / 2);
+  expect(isWavError).toBe(true);
+});
+
+test('opening is cancelled at once, and the next file opens', async () => {
+  const { first, after } = await run('cancel');
+  expect(first).toMatch(/^AbortError/);
+  expect(after).toBe(48000);
+});
+
+test('loudness of each build, the newest request of one counting', async () => {
+  const { results, other } = await run('loudness');
+  const [a, overtaken, b, c] = results;
+  expect(overtaken).toBeNull();
+  // BS.1770: 997 Hz at full scale from two loudspeakers is 0 LUFS.
+  expect(Math.abs(a?.integrated ?? 99)).toBeLessThan(0.05);
+  expect(Math.abs((b?.integrated ?? 99) + 6.02)).toBeLessThan(0.05);
+  expect(Math.abs((c?.integrated ?? 99) + 20)).toBeLessThan(0.05);
+  expect(Math.abs((a?.truePeak ?? 99) - 1)).toBeLessThan(0.02);
+  expect(Math.abs((other?.integrated ?? 99) + 20)).toBeLessThan(0.05);
+});
+
+test('un-colouring runs channel by channel and is kept', async () => {
+  const { parts, cached, channels } = await run('uncolour');
+  expect(parts).toEqual([0.5, 1]);
+  expect(cached).toBe(true);
+  for (const channel of channels) {
+    expect(channel).toMatchObject({ length: 96000, finite: true });
+    expect(channel.weak).toBeGreaterThan(0);
+  }
+});
