@@ -58,7 +58,7 @@ const WITNESSES = [2, 60, 900, 3500, 9000, 40e3];
 /** A pivot may be this much smaller than the largest entry of its column. */
 const THRESHOLD = 0.02;
 /** Multipliers above this (squared) mean that the pivots do not suit the frequency: it is solved on its own. */
-const GROWTH = 1e6;
+const GROWTH = 1e4;
 /** Frequencies worked on side by side. */
 const BLOCK = 32;
 

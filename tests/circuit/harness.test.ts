@@ -114,7 +114,7 @@ describe('controls', () => {
   });
 });
 
-describe('ready pickups and wirings', () => {
+describe('ready pickups and wirings', { timeout: 120_000 }, () => {
   test('every kind of pickup makes a valid build on every instrument', () => {
     for (const { instrument } of STRING_SETS)
       for (const { id } of PICKUP_TYPES) {
@@ -211,7 +211,7 @@ describe('selector', () => {
   });
 });
 
-describe('names and keeping', () => {
+describe('names and keeping', { timeout: 120_000 }, () => {
   test('a part can be soldered between any two named nodes in any position', () => {
     const build = buildFrom('HSS', 'five');
     const names = nodeNames(build).map(n => n.name);

@@ -23,7 +23,10 @@ export function runAc(text: string): Promise<AcResult> {
   const run = last.then(async () => {
     const simulation = await started();
     simulation.setNetList(text);
-    const result = await simulation.runSim();
+    // its notes on how it found the steady state are no news: what it refuses shows in the result
+    const { error, warn, log } = console;
+    console.error = console.warn = console.log = () => {};
+    const result = await simulation.runSim().finally(() => Object.assign(console, { error, warn, log }));
     if (result.dataType !== 'complex' || result.numPoints < 2)
       throw new Error(`ngspice refused:\n${text}\n${(await simulation.getError()).join('\n')}`);
     const frequencies = Float64Array.from(result.data[0].values as { real: number }[], v => v.real);
