@@ -37,7 +37,7 @@ const master = (pot: number, capacitance: number): Control => ({
 });
 
 /** A coil of the pole window's depth and of middling sensitivity; what differs is given. */
-export const coil = (values: Pick<Coil, 'id'> & Partial<Coil>): Coil => ({
+const coil = (values: Pick<Coil, 'id'> & Partial<Coil>): Coil => ({
   along: 0,
   strings: null,
   window: { shape: 'pole', width: 12 * mm, depth: 3.5 * mm },
@@ -86,7 +86,7 @@ export const doubleCoil = (id: string, name: string, position: number, spread: n
 };
 
 /** A bass pickup in two halves, two poles to each string, the half under the low strings nearer the nut. */
-export const splitCoil = (id: string, name: string, position: number, spread: number, strings: number): Pickup => {
+const splitCoil = (id: string, name: string, position: number, spread: number, strings: number): Pickup => {
   const numbers = Array.from({ length: strings }, (_, i) => i + 1);
   const treble = numbers.slice(0, strings >> 1);
   const half = { resistance: 5200, inductance: 3, capacitance: 150e-12 };

@@ -155,7 +155,7 @@ function wiringIssues(build: Build): Issue[] {
 }
 
 /** What crosses the parts of a build that is right by its schema: empty when all is well. */
-export function crossIssues(build: Build): Issue[] {
+function crossIssues(build: Build): Issue[] {
   const issues = namesAndPlaces(build);
   return issues.length > 0 ? issues : wiringIssues(build);
 }

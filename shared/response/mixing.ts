@@ -8,7 +8,7 @@ import type { Build, Tap } from '../build/build.ts';
 export const coilKey = (pickup: string, coil: string): string => `${pickup}.${coil}`;
 
 /** Coils a tap uses, in wiring order. */
-export const tapCoils = (build: Pick<Build, 'pickups'>, tap: Tap): string[] =>
+const tapCoils = (build: Pick<Build, 'pickups'>, tap: Tap): string[] =>
   tap.coils ?? build.pickups.find(p => p.id === tap.pickup)?.coils.map(c => c.id) ?? [];
 
 /**

@@ -9,7 +9,7 @@ import { Failure } from './failure.ts';
 import type { StringForces } from './takes.ts';
 
 export const FORMATS = { '16': 16, '24': 24, '32f': '32f' } as const;
-export type Format = (typeof FORMATS)[keyof typeof FORMATS];
+type Format = (typeof FORMATS)[keyof typeof FORMATS];
 
 export interface RenderRequest {
   point: TestPoint;

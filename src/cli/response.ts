@@ -20,7 +20,7 @@ export interface ResponseRequest {
 }
 
 /** `points` frequencies from `from` to `to`, both included. */
-export function frequencyList({ from, to, points, log }: ResponseRequest): Float64Array {
+function frequencyList({ from, to, points, log }: ResponseRequest): Float64Array {
   if (log && from <= 0) throw new Failure(`--from is ${from}; with --log it must be above 0 Hz`);
   if (to < from) throw new Failure(`--to (${to} Hz) lies below --from (${from} Hz)`);
   const last = Math.max(1, points - 1);

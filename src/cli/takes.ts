@@ -11,7 +11,7 @@ import { Failure } from './failure.ts';
 const sample = (file: string): string => fileURLToPath(new URL(`../../samples/${file}`, import.meta.url));
 
 /** The list of shipped takes. */
-export const manifest = (): Manifest => parseManifest(JSON.parse(readFileSync(sample('manifest.json'), 'utf8')));
+const manifest = (): Manifest => parseManifest(JSON.parse(readFileSync(sample('manifest.json'), 'utf8')));
 
 /** A line for each take: id, kind, instruments, name, what its sound already contains. */
 export const takesText = (list = manifest()): string =>

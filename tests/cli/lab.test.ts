@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { readWav } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { demoBuilds } from '../../shared/build/defaults.ts';
@@ -13,6 +13,8 @@ import { response } from '../../shared/response/response.ts';
 import { run } from '../../src/cli/commands.ts';
 import { Failure } from '../../src/cli/failure.ts';
 import { demoSheet } from '../../src/state/demo.ts';
+
+vi.setConfig({ testTimeout: 60_000 });
 
 const [a, b] = demoBuilds();
 let folder = '';

@@ -1,11 +1,13 @@
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import type { TestPoint } from '../../shared/build/build.ts';
 import { demoBuilds } from '../../shared/build/defaults.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { BAND_LIMIT, bandLimit, CUT, kernels } from '../../shared/response/kernel.ts';
 import { response } from '../../shared/response/response.ts';
 import { BUILDS, changed } from './builds.ts';
+
+vi.setConfig({ testTimeout: 60_000 });
 
 const [a] = demoBuilds();
 const db = (x: number) => 20 * Math.log10(x);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import type { Build } from '../../shared/build/build.ts';
 import { demoBass, demoBuilds } from '../../shared/build/defaults.ts';
 import { harnessGains } from '../../shared/circuit/harness.ts';
@@ -11,6 +11,8 @@ import { mixingWeights } from '../../shared/response/mixing.ts';
 import { response, responses } from '../../shared/response/response.ts';
 import { impedance, stringModel, waveNumber } from '../../shared/string/stiff.ts';
 import { BUILDS, changed } from './builds.ts';
+
+vi.setConfig({ testTimeout: 30_000 });
 
 const [a, b] = demoBuilds();
 const grid = Float64Array.from({ length: 200 }, (_, i) => 20 * 1000 ** (i / 199));

@@ -1,0 +1,71 @@
+/**
+ * The whole path against a second way of working it out: mode numbers of the stiff string (H. Fletcher, JASA 36 (1964)
+ * 203), the closed form of the pole window, and the loaded coil by impedances in series and parallel, with complex
+ * arithmetic of its own.
+ */
+import { describe, expect, test } from 'vitest';
+import { demoBuilds } from '../../shared/build/defaults.ts';
+import { response } from '../../shared/response/response.ts';
+
+type Complex = readonly [number, number];
+const add = (...list: Complex[]): Complex => [list.reduce((s, z) => s + z[0], 0), list.reduce((s, z) => s + z[1], 0)];
+const over = ([a, b]: Complex, [c, d]: Complex): Complex => {
+  const m = c * c + d * d;
+  return [(a * c + b * d) / m, (b * c - a * d) / m];
+};
+const inverse = (z: Complex): Complex => over([1, 0], z);
+const db = ([re, im]: Complex) => 20 * Math.log10(Math.hypot(re, im));
+
+/** Gain from EMF to the input: R and L in series into C_self, tone R + C, volume at full, cable and input side by side. */
+function gain(f: number): Complex {
+  const w = 2 * Math.PI * f;
+  const load = add([1 / 250e3 + 1 / 1e6, w * (100e-12 + 500e-12)], inverse([250e3, -1 / (w * 22e-9)]));
+  return inverse(add([1, 0], [6000 * load[0] - w * 2.5 * load[1], 6000 * load[1] + w * 2.5 * load[0]]));
+}
+
+const [, build] = demoBuilds();
+
+describe('single coil 41 mm from the saddle, 250 k controls, 5 m of cable', () => {
+  test('C11 gain of the network: 1, 3, 5 and 10 kHz', () => {
+    const f = Float64Array.of(1000, 3000, 5000, 10_000);
+    const before = response(build, 5, 3, f);
+    const after = response(build, 5, 5, f);
+    const expected = [-0.0563, 2.9087, 0.6755, -14.2164];
+    for (const [i, level] of expected.entries()) {
+      const ratio = over([after.re[i], after.im[i]], [before.re[i], before.im[i]]);
+      expect(db(ratio)).toBeCloseTo(level, 3);
+      expect(db(gain(f[i]))).toBeCloseTo(level, 3);
+    }
+  });
+
+  test('E2 from 20 Hz to 20 kHz within 1e-9 of its maximum', () => {
+    const f = Float64Array.from({ length: 300 }, (_, i) => 20 * 1000 ** (i / 299));
+    const got = response(build, 5, 5, f);
+    const { scale, pitch, core, unitWeight } = build.instrument.strings[5];
+    const mass = unitWeight ?? 0;
+    const tension = mass * (2 * scale * pitch) ** 2;
+    const B = (Math.PI ** 3 * 200e9 * (core ?? 0) ** 4) / (64 * tension * scale ** 2);
+    expect(Math.abs(B - 8.0863e-5)).toBeLessThan(1e-8);
+    const { height, poles, coils } = build.pickups[0];
+    const depth = coils[0].window.depth;
+    // The low string runs this far beside its pole, and is that much farther from it.
+    const { saddle, nut } = build.instrument.spread;
+    const beside = (saddle + ((nut - saddle) * 0.041) / scale - poles.spread) / 2;
+    const slope = Math.hypot(1, (nut - saddle) / 2 / scale);
+    const h = Math.hypot(height.bass + depth, beside / slope);
+    const level = ((height.bass + depth) * (2.5e-3 + depth) ** 4) / h ** 5;
+    let most = 0;
+    let worst = 0;
+    f.forEach((hz, i) => {
+      const n = Math.sqrt((Math.sqrt(1 + 4 * B * (hz / pitch) ** 2) - 1) / (2 * B));
+      const k = (n * Math.PI) / scale;
+      const window = Math.exp(-k * h) * (1 + k * h + (k * h) ** 2 / 3);
+      const factor = (coils[0].sensitivity * level * window * Math.sin(k * 0.041) * k) / (mass * 2 * Math.PI * hz);
+      const [re, im] = gain(hz);
+      most = Math.max(most, factor * Math.hypot(re, im));
+      worst = Math.max(worst, Math.hypot(got.re[i] + factor * im, got.im[i] - factor * re));
+    });
+    expect(most).toBeGreaterThan(0);
+    expect(worst / most).toBeLessThan(1e-9);
+  });
+});
