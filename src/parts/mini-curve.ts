@@ -1,0 +1,58 @@
+/** Small curves without axes, one for each build, as the stations of the signal path show them. */
+import { html, svg, type TemplateResult } from 'lit';
+import type { Letter } from '../../shared/build/sheet.ts';
+import type { Spectrum } from '../../shared/complex.ts';
+import { levelsOf } from '../readings/levels.ts';
+import { colourOf, DASH } from './builds.ts';
+import { linePath } from './plot-path.ts';
+import { scaleOf } from './plot-scale.ts';
+
+const WIDTH = 240;
+const HEIGHT = 40;
+/** dB from top to bottom. */
+const DEPTH = 36;
+
+export interface MiniCurve {
+  letter: Letter;
+  spectrum: Spectrum;
+}
+
+const paths = new WeakMap<Spectrum, { top: number; d: string }>();
+
+/** Levels of `curves` over `frequencies` (Hz, logarithmic), the loudest at the top of the picture. */
+export function miniCurves(curves: readonly MiniCurve[], frequencies: Float64Array): TemplateResult {
+  const levels = curves.map(({ spectrum }) => levelsOf(spectrum, frequencies, 0));
+  let top = -Infinity;
+  for (const { y } of levels) for (const level of y) if (level > top && level < Infinity) top = level;
+  if (top === -Infinity) top = 0;
+  const sx = scaleOf({ kind: 'log', from: frequencies[0], to: frequencies[frequencies.length - 1] }, 0, WIDTH);
+  const sy = scaleOf({ kind: 'linear', from: top - DEPTH, to: top }, HEIGHT - 1, 2);
+  return html`<svg class="curve" viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" aria-hidden="true">
+    ${curves.map(({ letter, spectrum }, i) => {
+      let known = paths.get(spectrum);
+      if (!known || known.top !== top) {
+        const { x, y } = levels[i].drawn;
+        const floored = y.map(level => (level > top - DEPTH ? level : top - DEPTH));
+        paths.set(spectrum, (known = { top, d: linePath(x, floored, sx, sy) }));
+      }
+      return svg`<path d=${known.d} fill="none" stroke=${colourOf(letter)} stroke-dasharray=${DASH[letter]}
+        stroke-width="1.5" vector-effect="non-scaling-stroke" stroke-linejoin="round" />`;
+    })}
+  </svg>`;
+}
+
+/** Stems at the partials of a string, falling as a plucked string's bridge force does, 1/n (dB). */
+export function miniPartials(partials: readonly number[]): TemplateResult {
+  const sx = scaleOf({ kind: 'log', from: 20, to: 20e3 }, 0, WIDTH);
+  const sy = scaleOf({ kind: 'linear', from: -DEPTH, to: 0 }, HEIGHT - 1, 2);
+  const stems = partials
+    .filter(f => f >= 20 && f <= 20e3)
+    .map((f, i) => {
+      const x = sx.place(f).toFixed(1);
+      return `M${x} ${HEIGHT - 1}V${sy.place(Math.max(-DEPTH, -20 * Math.log10(i + 1))).toFixed(1)}`;
+    });
+  return html`<svg class="curve" viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" aria-hidden="true">
+    <path d="M0 ${HEIGHT - 1}H${WIDTH}" stroke="var(--hairline)" vector-effect="non-scaling-stroke" />
+    <path d=${stems.join('')} stroke="var(--safe)" stroke-width="1" vector-effect="non-scaling-stroke" fill="none" />
+  </svg>`;
+}
