@@ -11,10 +11,11 @@ const sources = (folder: string): string[] =>
     .filter(name => /\.(ts|mjs)$/.test(name))
     .map(name => join(folder, name));
 
+/** Static and dynamic imports; a statement begins a line and has no other text before its `from`. */
+const IMPORT = /^(?:import|export)\b(?:[^'";]*?\bfrom)?\s*['"]([^'"]+)['"]|\bimport\(\s*['"]([^'"]+)['"]/gm;
+
 const importsOf = (file: string): string[] =>
-  [...readFileSync(join(root, file), 'utf8').matchAll(/(?:from|import)\s*\(?\s*['"]([^'"]+)['"]/g)].map(
-    match => match[1],
-  );
+  [...readFileSync(join(root, file), 'utf8').matchAll(IMPORT)].map(match => match[1] ?? match[2]);
 
 /** Folder at the top that an import of `file` leads to; null: a package. */
 const target = (file: string, specifier: string): string | null =>
@@ -28,8 +29,9 @@ const RULES: Record<string, readonly string[]> = {
 
 /** Packages that the model may use: each is pure and has no platform in it. */
 const PURE = ['valibot', 'fft.js', 'wavefile'];
+/** `window` is also a word of this model (apertures, spectra), so only what the page's own can do gives it away. */
 const PLATFORM =
-  /\b(window|document|navigator|localStorage|AudioContext|OfflineAudioContext|AudioWorkletNode|AudioWorkletProcessor|process\.(?:env|argv|cwd|stdout)|Buffer\.from|require\()/;
+  /\b(?:window|document)\.(?:add|remove|dispatch|get|query|create|body|location|document|match|request|open|inner|set)|\b(navigator|globalThis|localStorage|AudioContext|OfflineAudioContext|AudioWorkletNode|AudioWorkletProcessor|process\.(?:env|argv|cwd|stdout)|Buffer\.from|require\()/;
 
 const withoutComments = (text: string) => text.replace(/\/\*[\s\S]*?\*\//g, '').replace(/(^|\s)\/\/.*$/gm, '$1');
 
