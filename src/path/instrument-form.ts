@@ -54,8 +54,8 @@ export class InstrumentForm extends SignalElement {
       tr.chosen th button { border-color: var(--ink); font-weight: 600; }
       tr.chosen td { font-weight: 600; }
       .one { border-top: 1px solid var(--hairline); margin-top: 0.5rem; padding-top: 0.5rem; }
-      .one h4 { font: 600 0.95rem var(--narrow); margin: 0; display: flex; align-items: center; gap: 0.6rem; }
-      .one h4 button { margin-left: auto; font-weight: 400; }
+      .one h3 { font: 600 0.95rem var(--narrow); margin: 0; display: flex; align-items: center; gap: 0.6rem; }
+      .one h3 button { margin-left: auto; font-weight: 400; }
       .figures { margin-top: 0.5rem; font-size: 0.88rem; color: var(--soft); }
       .checks { display: flex; flex-wrap: wrap; gap: 0.1rem 1rem; margin-top: 0.45rem; }
       .row { margin-top: 0.4rem; }
@@ -201,13 +201,13 @@ export class InstrumentForm extends SignalElement {
     const { sources } = figures;
     const cents = Math.round(centsOff(string.pitch));
     return html`<section class="one" aria-label=${words.fieldsOf(index + 1, string.name)}>
-      <h4>
+      <h3>
         ${words.fieldsOf(index + 1, string.name)}
         <button ?disabled=${instrument.strings.length < 2} @click=${() => {
           removeString(words.steps.remove(string.name), index);
           this.#fitView(heard.peek().instrument);
         }}>${words.remove(string.name)}</button>
-      </h4>
+      </h3>
       <div class="fields">
         ${this.#text('string-name', words.stringName, string.name, 16, name => this.#change(words.stringName, () => ({ name })))}
         ${quantityField(

@@ -25,6 +25,7 @@ export class PickupFields extends SignalElement {
       .field { display: flex; gap: 0.35rem; align-items: baseline; font-family: var(--narrow); font-size: 0.9rem; color: var(--soft); }
       .field > span { white-space: nowrap; }
       cc-quantity { width: 5rem; font-size: 0.95rem; color: var(--ink); }
+      .pluck { min-height: 2.1rem; align-items: center; }
       .letter { color: var(--build); font-weight: 600; font-family: var(--ui); font-size: 1rem; }
       .name input {
         width: 6rem; padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field); color: var(--ink);
@@ -117,7 +118,7 @@ export class PickupFields extends SignalElement {
         ({ value, gesture }) => slantPickup(pickup.id, value, gesture),
       )}
       ${this.#height(pickup, 'bass')} ${this.#height(pickup, 'treble')}
-      <div class="field">
+      <div class="field pluck">
         <label class="check" title=${words.pluckHint}>
           <input type="checkbox" .checked=${pluck !== null} @change=${() => movePluck(pluck === null ? pluckStart(build.instrument) : null)} />
           ${words.pluckOwn}

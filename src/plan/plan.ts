@@ -34,6 +34,9 @@ const SLANT_STEP = 0.5 * DEGREE;
 /** What has keyboard focus, so that it keeps it when the drawing order changes. */
 const keyOf = (letter: Letter, pickup: string) => `${letter}/${pickup}`;
 
+/** `touch-action` alone does not keep Chromium from panning when the finger is on a shape inside an SVG drawing. */
+const keepTouch = (event: TouchEvent): void => event.preventDefault();
+
 export class Plan extends SignalElement {
   static override properties = { room: { state: true }, dragging: { state: true } };
   /** CSS px that the plan is wide. */
@@ -164,6 +167,7 @@ export class Plan extends SignalElement {
 
   #drag(event: PointerEvent, move: (event: PointerEvent, gesture: string) => void): void {
     const gesture = `drag ${performance.now()}`;
+    (event.currentTarget as SVGElement).focus({ preventScroll: true });
     followPointer(event, {
       move: e => {
         this.dragging = gesture;
@@ -353,7 +357,7 @@ export class Plan extends SignalElement {
     return svg`<g class="pluck ${own ? '' : 'scores'}" role="slider" tabindex="0" data-key="pluck" aria-label=${words.pluck}
       aria-valuemin=${(low * 1e3).toFixed(1)} aria-valuemax=${(high * 1e3).toFixed(1)} aria-valuenow=${(at * 1e3).toFixed(1)}
       aria-valuetext=${own ? words.pluckText(dimension(at, units)) : `${text}; ${words.pluckKeys}`}
-      @pointerdown=${this.#pressPluck} @keydown=${this.#pluckKey}>
+      @touchstart=${keepTouch} @pointerdown=${this.#pressPluck} @keydown=${this.#pluckKey}>
       <title>${words.pluckHint}</title>
       ${
         place.by === 'score' && place.to - place.from > 1e-3
@@ -392,7 +396,7 @@ export class Plan extends SignalElement {
       data-key=${keyOf(letter, pickup.id)} aria-label=${words.pickup(letter, pickup.name)}
       aria-valuemin=${(low * 1e3).toFixed(1)} aria-valuemax=${(high * 1e3).toFixed(1)} aria-valuenow=${(pickup.position * 1e3).toFixed(1)}
       aria-valuetext=${words.fromSaddle(at, slant)} aria-keyshortcuts="PageUp PageDown"
-      @pointerdown=${(e: PointerEvent) => this.#press(e, place)} @focus=${() => this.#select(pickup.id)}
+      @touchstart=${keepTouch} @pointerdown=${(e: PointerEvent) => this.#press(e, place)} @focus=${() => this.#select(pickup.id)}
       @keydown=${(e: KeyboardEvent) => this.#pickupKey(e, place)}>${drawing}</g>`;
   }
 
@@ -411,7 +415,7 @@ export class Plan extends SignalElement {
       aria-label=${words.slantOf(letter, pickup.name)} aria-valuemin=${degrees(low)} aria-valuemax=${degrees(high)}
       aria-valuenow=${degrees(pickup.slant)}
       aria-valuetext=${words.slantText(formatQuantity(Math.abs(pickup.slant), 'angle'), side)}
-      @pointerdown=${(e: PointerEvent) => this.#pressSlant(e, place)} @keydown=${(e: KeyboardEvent) => this.#slantHandleKey(e, place)}>
+      @touchstart=${keepTouch} @pointerdown=${(e: PointerEvent) => this.#pressSlant(e, place)} @keydown=${(e: KeyboardEvent) => this.#slantHandleKey(e, place)}>
       <circle class="hit" cx=${px(x)} cy=${px(y)} r=${coarse ? 22 : 10 * frame.unit}></circle>
       <circle class="dot" cx=${px(x)} cy=${px(y)} r=${px(4 * frame.unit)}></circle>
     </g>`;
