@@ -9,7 +9,7 @@ import { STRING_SETS } from '../../shared/string/sets.ts';
 import { formatQuantity } from '../../shared/units.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { heard, store, stringIndex, view } from '../state/page.ts';
+import { heard, slots, store, stringIndex, view } from '../state/page.ts';
 import { words } from '../words/instrument.ts';
 import { checkField, fieldStyles, quantityField } from './fields.ts';
 import { evened, followReplaced, regauged, rewound, tuned, withString } from './instrument-changes.ts';
@@ -43,6 +43,7 @@ export class InstrumentForm extends SignalElement {
     shared,
     fieldStyles,
     css`
+      :host { margin-top: 0.6rem; }
       .choice input { width: 100%; }
       .top { display: grid; grid-template-columns: repeat(auto-fit, minmax(11rem, 1fr)); gap: 0.55rem 0.8rem; }
       .fields { margin-top: 0.55rem; }
@@ -328,7 +329,13 @@ export class InstrumentForm extends SignalElement {
         )}
       </div>
       <div class="checks">
-        ${checkField(words.share, store.sheet.value.sameInstrument, share => shareInstrument(words.steps.share, share))}
+        ${
+          slots.value.length > 1
+            ? checkField(words.share, store.sheet.value.sameInstrument, share =>
+                shareInstrument(words.steps.share, share),
+              )
+            : nothing
+        }
         ${checkField(words.fanned, fanned, on => {
           this.fanned = on;
           if (!on && !sameScale(instrument))

@@ -8,7 +8,7 @@ import { colourOf } from '../parts/builds.ts';
 import '../parts/schematic.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { heard, reference, slots, store, stringIndex, view } from '../state/page.ts';
+import { heard, reference, store, stringIndex, view } from '../state/page.ts';
 import { buildOf } from '../state/store.ts';
 import { words } from '../words/path.ts';
 import { apertureFields } from './aperture-fields.ts';
@@ -16,7 +16,7 @@ import { chainFields } from './chain-fields.ts';
 import { type ChangeNote, describeChange, describeEffects } from './change-note.ts';
 import { pickupElectrics } from './coil-fields.ts';
 import { controlsFields } from './control-fields.ts';
-import { checkField, choiceField, fieldStyles } from './fields.ts';
+import { choiceField, fieldStyles } from './fields.ts';
 import { harnessMore, positionsEditor, selectorButtons } from './harness-fields.ts';
 import { positionFields } from './pickup-fields.ts';
 import './positions.ts';
@@ -74,13 +74,6 @@ export class StationPanel extends SignalElement {
         formatQuantity(model.B, 'number', units),
         formatQuantity(model.tension, 'force', units),
       )}</p>
-      ${
-        slots.value.length > 1
-          ? checkField(words.sameInstrument, store.value.sameInstrument, on =>
-              store.edit(words.sameInstrumentStep, sheet => ({ ...sheet, sameInstrument: on })),
-            )
-          : nothing
-      }
       <cc-instrument-form></cc-instrument-form>`;
   }
 

@@ -49,8 +49,6 @@ export const words = {
   // string
   string: 'string',
   stringNumber: 'string to look at',
-  sameInstrument: 'same instrument in every build',
-  sameInstrumentStep: 'share the instrument',
   wave: (f0: string, b: string, tension: string) => `${f0} open, inharmonicity B ${b}, tension ${tension}.`,
   // pickups
   pickups: 'Pickups',
@@ -92,7 +90,8 @@ export const words = {
   along: 'coil offset to nut',
   everyCoil: 'all coils alike',
   coil: (name: string) => `coil ${name}`,
-  extent: (mm: string) => `senses ${mm} of string (at half)`,
+  extent: (mm: string) => `Each coil senses ${mm} of string, at half of its maximum.`,
+  pots: 'pots',
   apertureCorner: (f: string, string: string) => `The aperture alone is down 3 dB at ${f} on ${string}.`,
   apertureOpen: (string: string) => `The aperture alone stays within 3 dB up to 40 kHz on ${string}.`,
   apertureDrawing: 'Sensitivity along the string, under the selected string',
