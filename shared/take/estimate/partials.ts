@@ -1,0 +1,236 @@
+/**
+ * A single note taken apart: where it starts, fundamental and inharmonicity, and the level of every partial.
+ *
+ * Partials are followed from the lowest up: each new one is looked for where the fit so far has it, and (f_n/n)² =
+ * f0² (1 + B n²) is fitted anew by weighted least squares, so stiffness drops out of the partial numbers.
+ */
+import { powerOfTwo, RealFft } from '../../audio/fft.ts';
+import { magnitudes } from '../../complex.ts';
+
+export interface NoteHint {
+  /** Expected fundamental, Hz; null: found from the signal. */
+  pitch: number | null;
+  /** Expected inharmonicity coefficient of the sounding length; null: unknown. */
+  inharmonicity: number | null;
+}
+
+export interface NotePartials {
+  /** Where the note starts, s. */
+  onset: number;
+  /** Fundamental without stiffness, Hz. */
+  f0: number;
+  B: number;
+  /** Level of partials 1, 2, …, dB. */
+  level: Float64Array;
+  /** Level of what is no partial, beside each, dB. */
+  floor: Float64Array;
+}
+
+export class NoteError extends Error {
+  override name = 'NoteError';
+}
+
+/** Highest partial looked at, and highest frequency: beyond, partials of most pickups drown. */
+const MOST = 48;
+const HIGHEST = 9000;
+/** Time after the onset at which the analysis begins: the pluck itself is over, s. */
+const SETTLE = 4e-3;
+
+/** Start of the loudest note: where the differenced signal first comes near its greatest short-time energy, s. */
+export const findOnset = (x: Float32Array, sampleRate: number): number => {
+  const frame = Math.max(8, Math.round(1e-3 * sampleRate));
+  const energy: number[] = [];
+  for (let i = 1; i + frame <= x.length; i += frame) {
+    let sum = 0;
+    for (let j = i; j < i + frame; j++) sum += (x[j] - x[j - 1]) ** 2;
+    energy.push(sum);
+  }
+  const most = Math.max(0, ...energy);
+  if (!(most > 0)) throw new NoteError('there is silence only; a single note is needed');
+  return (energy.findIndex(e => e > 0.1 * most) * frame) / sampleRate;
+};
+
+/**
+ * Fundamental by the normalised square difference of the first quarter second (P. McLeod and G. Wyvill, ICMC 2005): the
+ * first peak that comes near the greatest one, Hz.
+ */
+export const coarsePitch = (x: Float32Array, sampleRate: number): number => {
+  const length = Math.min(x.length, Math.round(0.25 * sampleRate));
+  const longest = Math.min(Math.floor(length / 2), Math.round(sampleRate / 25));
+  const window = length - longest;
+  const nsdf = new Float64Array(longest);
+  for (let lag = 1; lag < longest; lag++) {
+    let [product, energy] = [0, 1e-30];
+    for (let i = 0; i < window; i++) {
+      product += x[i] * x[i + lag];
+      energy += x[i] * x[i] + x[i + lag] * x[i + lag];
+    }
+    nsdf[lag] = (2 * product) / energy;
+  }
+  const shortest = Math.round(sampleRate / 1500);
+  const peaks: number[] = [];
+  for (let lag = shortest; lag + 1 < longest; lag++)
+    if (nsdf[lag] > nsdf[lag - 1] && nsdf[lag] >= nsdf[lag + 1] && nsdf[lag] > 0) peaks.push(lag);
+  const best = Math.max(0, ...peaks.map(lag => nsdf[lag]));
+  const found = peaks.find(lag => nsdf[lag] > 0.9 * best);
+  if (found === undefined || best < 0.5)
+    throw new NoteError('no steady pitch was found; a single clean note is needed');
+  const [a, b, c] = [nsdf[found - 1], nsdf[found], nsdf[found + 1]];
+  return sampleRate / (found + (0.5 * (a - c)) / (a - 2 * b + c));
+};
+
+/** Magnitude spectrum of a Hann-windowed piece, zero-padded at least fourfold. */
+const spectrumOf = (x: Float32Array, from: number, length: number): { magnitude: Float64Array; size: number } => {
+  const size = powerOfTwo(4 * length);
+  const fft = new RealFft(size);
+  const piece = new Float64Array(size);
+  for (let i = 0; i < length; i++) piece[i] = (x[from + i] ?? 0) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length));
+  const spectrum = fft.spectrum();
+  fft.forward(spectrum, piece);
+  return { magnitude: magnitudes(spectrum), size };
+};
+
+/** Frequency and height of the greatest peak within `span` Hz of `f`, by a parabola through log magnitudes; null: none. */
+const peakNear = (magnitude: Float64Array, perBin: number, f: number, span: number): [number, number] | null => {
+  const low = Math.max(1, Math.ceil((f - span) / perBin));
+  const high = Math.min(magnitude.length - 2, Math.floor((f + span) / perBin));
+  let best = -1;
+  for (let i = low; i <= high; i++)
+    if (
+      magnitude[i] >= magnitude[i - 1] &&
+      magnitude[i] > magnitude[i + 1] &&
+      (best < 0 || magnitude[i] > magnitude[best])
+    )
+      best = i;
+  if (best < 0) return null;
+  const [a, b, c] = [best - 1, best, best + 1].map(i => Math.log(magnitude[i] + 1e-300));
+  const curve = a - 2 * b + c;
+  const shift = curve < 0 ? (0.5 * (a - c)) / curve : 0;
+  return [(best + shift) * perBin, Math.exp(b - 0.25 * (a - c) * shift)];
+};
+
+interface Found {
+  n: number;
+  f: number;
+  weight: number;
+}
+
+/** Least squares of (f_n/n)² = u + v n²; B is held at `guess` (weakly) while few partials are known. */
+const fitStiff = (found: readonly Found[], guess: number): { f0: number; B: number } => {
+  let [s0, s1, s2, t0, t1] = [0, 0, 0, 0, 0];
+  for (const { n, f, weight } of found) {
+    // An error of one unit of f is an error of 2 f/n² here.
+    const w = weight * ((n * n) / f) ** 2;
+    const [x, y] = [n * n, (f / n) ** 2];
+    s0 += w;
+    s1 += w * x;
+    s2 += w * x * x;
+    t0 += w * y;
+    t1 += w * x * y;
+  }
+  const determinant = s0 * s2 - s1 * s1;
+  if (found.length < 5 || determinant <= 1e-12 * s0 * s2) {
+    const u = found.reduce((sum, { n, f, weight }) => sum + (weight * (f / n) ** 2) / (1 + guess * n * n), 0);
+    return { f0: Math.sqrt(u / found.reduce((sum, { weight }) => sum + weight, 0)), B: guess };
+  }
+  const u = (t0 * s2 - t1 * s1) / determinant;
+  const v = (s0 * t1 - s1 * t0) / determinant;
+  return { f0: Math.sqrt(u), B: Math.min(0.02, Math.max(0, v / u)) };
+};
+
+const frequency = (f0: number, B: number, n: number): number => n * f0 * Math.sqrt(1 + B * n * n);
+
+/** f0 and B of the note in `x` from sample `from` on. */
+export const fitPartials = (
+  x: Float32Array,
+  from: number,
+  sampleRate: number,
+  hint: NoteHint,
+): { f0: number; B: number } => {
+  const pitch = hint.pitch ?? coarsePitch(x.subarray(from), sampleRate);
+  const length = Math.min(x.length - from, Math.round(Math.max(0.3, 14 / pitch) * sampleRate));
+  if (length * pitch < 5 * sampleRate) throw new NoteError('the note is too short: at least five periods are needed');
+  const { magnitude, size } = spectrumOf(x, from, length);
+  const perBin = sampleRate / size;
+  const guess = hint.inharmonicity ?? 5e-5;
+  let [f0, B] = [pitch, guess];
+  let found: Found[] = [];
+  const strongest = magnitude.reduce((most, v) => Math.max(most, v), 0);
+  for (let n = 1; n <= MOST; n++) {
+    const f = frequency(f0, B, n);
+    if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
+    const span = n === 1 ? 0.06 * pitch : Math.min(0.3 * pitch, 0.04 * pitch + 0.0015 * f);
+    const peak = peakNear(magnitude, perBin, f, span);
+    if (!peak || peak[1] < 10 ** (-65 / 20) * strongest) continue;
+    // Beside the peak there must be less: a partial, not noise.
+    const beside = Math.max(...[-0.45, 0.45].map(d => magnitude[Math.round((peak[0] + d * pitch) / perBin)] ?? 0));
+    if (peak[1] < 4 * beside) continue;
+    found.push({ n, f: peak[0], weight: Math.min(1, (peak[1] / strongest) * 30) });
+    ({ f0, B } = fitStiff(found, guess));
+  }
+  if (found.length < 3)
+    throw new NoteError('fewer than three partials stand out; a louder, cleaner single note is needed');
+  // Once more without what lies off the curve.
+  for (let round = 0; round < 2; round++) {
+    const errors = found.map(({ n, f }) => Math.abs(f - frequency(f0, B, n)));
+    const middle = [...errors].sort((a, b) => a - b)[Math.floor(errors.length / 2)];
+    const kept = found.filter((_, i) => errors[i] <= Math.max(5 * middle, 0.05));
+    if (kept.length < 3) break;
+    found = kept;
+    ({ f0, B } = fitStiff(found, guess));
+  }
+  return { f0, B };
+};
+
+/** A partial is heard when it stands this far above what lies between partials, dB. */
+const CLEAR = 10;
+
+/** Number of partials until they drown: from there on fewer than half of the next six stand out. */
+const audible = (level: readonly number[], floor: readonly number[]): number => {
+  const clear = level.map((v, i) => v - floor[i] > CLEAR);
+  for (let n = 0; n < clear.length; n++) {
+    const next = clear.slice(n, n + 6);
+    if (next.filter(Boolean).length < next.length / 2) return n;
+  }
+  return clear.length;
+};
+
+/** Onset, f0, B and the levels of the partials of the loudest note in `x`. @throws NoteError with a sentence */
+export const notePartials = (x: Float32Array, sampleRate: number, hint: NoteHint): NotePartials => {
+  const onset = findOnset(x, sampleRate);
+  const from = Math.round((onset + SETTLE) * sampleRate);
+  const { f0, B } = fitPartials(x, from, sampleRate, hint);
+  // Eight periods hold neighbours apart; longer would lose the high partials, which die first.
+  const length = Math.min(x.length - from, Math.round(Math.max(0.06, 8 / f0) * sampleRate));
+  const amplitude = (f: number): number => {
+    let [re, im, sum] = [0, 0, 0];
+    const [c, s] = [Math.cos((2 * Math.PI * f) / sampleRate), Math.sin((2 * Math.PI * f) / sampleRate)];
+    let [pc, ps] = [1, 0];
+    for (let i = 0; i < length; i++) {
+      const window = 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length);
+      const value = window * x[from + i];
+      re += value * pc;
+      im += value * ps;
+      sum += window;
+      [pc, ps] = [pc * c - ps * s, pc * s + ps * c];
+    }
+    return (2 * Math.hypot(re, im)) / sum;
+  };
+  const level: number[] = [];
+  const floor: number[] = [];
+  const db = (v: number) => 20 * Math.log10(v + 1e-15);
+  for (let n = 1; n <= MOST; n++) {
+    const f = frequency(f0, B, n);
+    if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
+    level.push(db(amplitude(f)));
+    floor.push(db(Math.min(amplitude(frequency(f0, B, n - 0.5)), amplitude(frequency(f0, B, n + 0.5)))));
+  }
+  const count = audible(level, floor);
+  return {
+    onset,
+    f0,
+    B,
+    level: Float64Array.from(level.slice(0, count)),
+    floor: Float64Array.from(floor.slice(0, count)),
+  };
+};
