@@ -106,6 +106,7 @@ export class Engine {
 
   /** One block: 128 samples of each string (missing strings are silent) to 128 of each output. Allocates nothing. */
   process(inputs: readonly Float32Array[], outputs: readonly Float32Array[]): void {
+    const size = BLOCK;
     this.#bad += this.#convolver.push(inputs);
     const blocks = this.#blocks;
     for (let o = 0; o < blocks.length; o++) this.#kernels.render(blocks[o], this.#convolver, o);
@@ -119,7 +120,7 @@ export class Engine {
     for (let o = 0; o < outputs.length; o++) {
       const block = blocks[Math.min(o, blocks.length - 1)];
       const output = outputs[o];
-      for (let i = 0; i < BLOCK; i++) output[i] = block[i];
+      for (let i = 0; i < size; i++) output[i] = block[i];
     }
     this.#measure();
     this.#processed++;
@@ -145,32 +146,34 @@ export class Engine {
 
   /** A block with anything not finite becomes silence, and the past that may have made it is forgotten. */
   #guard(): void {
+    const size = BLOCK;
     let finite = 0;
     for (let o = 0; o < this.#blocks.length; o++) {
       const block = this.#blocks[o];
-      for (let i = 0; i < BLOCK; i++) finite += block[i] * 0;
+      for (let i = 0; i < size; i++) finite += block[i] * 0;
     }
     if (finite === 0) return;
     for (let o = 0; o < this.#blocks.length; o++) {
       const block = this.#blocks[o];
-      for (let i = 0; i < BLOCK; i++) if (!Number.isFinite(block[i])) this.#bad++;
+      for (let i = 0; i < size; i++) if (!Number.isFinite(block[i])) this.#bad++;
       block.fill(0);
     }
     this.#convolver.reset();
   }
 
   #applyVolume(): void {
+    const size = BLOCK;
     const target = this.#volumeTarget;
     if (this.#volume === target) {
       if (target === 1) return;
       for (let o = 0; o < this.#blocks.length; o++) {
         const block = this.#blocks[o];
-        for (let i = 0; i < BLOCK; i++) block[i] *= target;
+        for (let i = 0; i < size; i++) block[i] *= target;
       }
       return;
     }
     const step = this.#volumeStep;
-    for (let i = 0; i < BLOCK; i++) {
+    for (let i = 0; i < size; i++) {
       const next = this.#volume + step;
       this.#volume = step > 0 ? Math.min(next, target) : Math.max(next, target);
       for (let o = 0; o < this.#blocks.length; o++) this.#blocks[o][i] *= this.#volume;
@@ -178,11 +181,12 @@ export class Engine {
   }
 
   #measure(): void {
+    const size = BLOCK;
     for (let o = 0; o < this.#blocks.length; o++) {
       const block = this.#blocks[o];
       let peak = this.#peak[o];
       let energy = 0;
-      for (let i = 0; i < BLOCK; i++) {
+      for (let i = 0; i < size; i++) {
         const x = block[i];
         peak = Math.max(peak, Math.abs(x));
         energy += x * x;

@@ -65,7 +65,8 @@ export class KernelFade {
     const weights = this.#weights;
     convolver.render(mix, this.#next, Math.min(output, this.#next.packed.outputs - 1));
     const at = this.#at;
-    for (let i = 0; i < BLOCK; i++) out[i] += weights[at + i] * (mix[i] - out[i]);
+    const size = BLOCK;
+    for (let i = 0; i < size; i++) out[i] += weights[at + i] * (mix[i] - out[i]);
   }
 
   /** To be called once a block, after all outputs are rendered. */

@@ -88,7 +88,7 @@ function passes(re: Float64Array, im: Float64Array, workRe: Float64Array, workIm
 
 /** Packed spectrum of 256 real samples, unscaled. `out` and `x` hold 256 numbers each. */
 export function forward256(out: Float64Array, x: Float64Array): void {
-  for (let i = 0; i < HALF; i++) {
+  for (let i = 0; i < 128; i++) {
     aRe[i] = x[2 * i];
     aIm[i] = x[2 * i + 1];
   }
@@ -102,7 +102,7 @@ export function forward256(out: Float64Array, x: Float64Array): void {
   out[0] = aRe[0] + aIm[0];
   out[1] = aRe[0] - aIm[0];
   for (let k = 1; k < 64; k++) {
-    const m = HALF - k;
+    const m = 128 - k;
     const evenRe = 0.5 * (aRe[k] + aRe[m]);
     const evenIm = 0.5 * (aIm[k] - aIm[m]);
     const oddRe = 0.5 * (aIm[k] + aIm[m]);
@@ -123,7 +123,7 @@ export function inverseTail256(out: Float64Array, packed: Float64Array): void {
   aRe[0] = packed[0] + packed[1];
   aIm[0] = packed[0] - packed[1];
   for (let k = 1; k < 64; k++) {
-    const m = HALF - k;
+    const m = 128 - k;
     const evenRe = packed[2 * k] + packed[2 * m];
     const evenIm = packed[2 * k + 1] - packed[2 * m + 1];
     const re = packed[2 * k] - packed[2 * m];

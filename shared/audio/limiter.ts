@@ -90,13 +90,15 @@ export class Limiter {
 
   /** One block of every output, in place. */
   process(blocks: readonly Float64Array[]): void {
+    const size = BLOCK;
+    const past = PAST;
     let largest = 0;
     for (let o = 0; o < this.outputs; o++) {
       const line = this.#lines[o];
       const block = blocks[o];
-      line.copyWithin(0, BLOCK);
-      for (let i = 0; i < BLOCK; i++) line[PAST + i] = Math.min(LARGEST, Math.max(-LARGEST, block[i]));
-      for (let i = PAST - 2 * REACH; i < PAST + BLOCK; i++) largest = Math.max(largest, Math.abs(line[i]));
+      line.copyWithin(0, size);
+      for (let i = 0; i < size; i++) line[past + i] = Math.min(LARGEST, Math.max(-LARGEST, block[i]));
+      for (let i = past - 2 * REACH; i < past + size; i++) largest = Math.max(largest, Math.abs(line[i]));
     }
     const busy = largest * GAIN_BOUND > this.#ceiling;
     if (!busy && this.#since >= HOLD && this.#ones >= SLOPE) {
@@ -104,7 +106,7 @@ export class Limiter {
       for (let o = 0; o < this.outputs; o++) {
         const line = this.#lines[o];
         const block = blocks[o];
-        for (let i = 0; i < BLOCK; i++) block[i] = line[PAST - LOOK_AHEAD + i];
+        for (let i = 0; i < size; i++) block[i] = line[past - LOOK_AHEAD + i];
       }
       return;
     }
@@ -115,10 +117,12 @@ export class Limiter {
 
   /** The larger of |x| and the three values that follow it, for the samples REACH before each of the block. */
   #findPeaks(line: Float64Array): void {
+    const size = BLOCK;
+    const past = PAST;
     const peaks = this.#peaks;
     const [first, second, third] = interpolators;
-    for (let i = 0; i < BLOCK; i++) {
-      const start = PAST + i - 2 * REACH + 1;
+    for (let i = 0; i < size; i++) {
+      const start = past + i - 2 * REACH + 1;
       let a = 0;
       let b = 0;
       let c = 0;
@@ -134,9 +138,11 @@ export class Limiter {
   }
 
   #reduce(blocks: readonly Float64Array[]): void {
+    const size = BLOCK;
+    const past = PAST;
     const held = this.#held;
     let lowest = 1;
-    for (let i = 0; i < BLOCK; i++) {
+    for (let i = 0; i < size; i++) {
       const peak = this.#peaks[i];
       const needed = peak > this.#ceiling ? this.#ceiling / peak : 1;
       this.#since = needed < 1 ? 0 : this.#since + 1;
@@ -153,7 +159,7 @@ export class Limiter {
       if (this.#ones >= SLOPE) this.#heldSum = SLOPE;
       const gain = this.#heldSum / SLOPE;
       if (gain < lowest) lowest = gain;
-      for (let o = 0; o < this.outputs; o++) blocks[o][i] = this.#lines[o][PAST - LOOK_AHEAD + i] * gain;
+      for (let o = 0; o < this.outputs; o++) blocks[o][i] = this.#lines[o][past - LOOK_AHEAD + i] * gain;
     }
     this.gain = lowest;
   }
