@@ -54,7 +54,7 @@ describe('moving a pickup', () => {
     const first = await middle(poles[0]);
     const last = await middle(poles[5]);
     const note = await page.locator('cc-plan .scale-note').textContent();
-    const stated = Number(/poles ([\d.]+)/.exec(note)![1]);
+    const stated = Number(/poles ([\d.]+)/.exec(note!)![1]);
     expect((last.y - first.y) / perMillimetre).toBeCloseTo(stated, 0);
   });
 
