@@ -578,7 +578,7 @@ export function flagItem(context: Context, net: string, letter: string, side: 1 
 }
 
 /** A vertical wire that joins what a net has at the top of its row with what it has at the bottom. */
-export const gutterItem = (net: string): Item => ({
+export const gutterItem = (context: Context, net: string): Item => ({
   width: 16,
   height: 0,
   blocks: [],
@@ -589,7 +589,7 @@ export const gutterItem = (net: string): Item => ({
   draw(x, row, pen) {
     pen.wire({
       net,
-      weight: 'normal',
+      weight: context.weight(net),
       points: [
         [x + 8, row.top],
         [x + 8, row.bottom],
@@ -598,26 +598,24 @@ export const gutterItem = (net: string): Item => ({
   },
 });
 
-/** A coil that this selector position does not use: only its inductance, without a connection. */
-export function idleCoil(title: string): Item {
-  const width = AXIS + 8 + textWidth(title, 'title') + 8;
+/** The coils that this selector position does not use: only their inductances, without a connection. */
+export function idleCoils(titles: readonly string[]): Item {
+  const pitch = 22;
+  const width = 12 + BODY.inductor + 10 + Math.max(...titles.map(t => textWidth(t, 'title'))) + 10;
   return {
     width,
-    height: BODY.inductor + LINE + 26,
+    height: titles.length * pitch + 26,
     blocks: [],
     pins: [],
     draw(x, row, pen) {
-      const axis = x + AXIS;
-      const strokes = twoPole('inductor', axis, row.top + LINE + 14, axis, row.top + LINE + 26 + BODY.inductor);
-      pen.symbol({ ...strokes, kind: 'inductor', parts: [], pins: [], weight: 'faint' });
-      pen.label(label(title, axis + 8, row.top + 4 + LINE, { tone: 'title', weight: 'faint' }));
-      pen.frame({
-        x: x + 2,
-        y: row.top + 5,
-        width: width - 4,
-        height: LINE + 30 + BODY.inductor - 5,
-        weight: 'faint',
-      });
+      const begin = row.top + 8;
+      for (const [i, title] of titles.entries()) {
+        const y = begin + 18 + i * pitch;
+        const strokes = twoPole('inductor', x + 10, y, x + 14 + BODY.inductor, y);
+        pen.symbol({ ...strokes, kind: 'inductor', parts: [], pins: [], weight: 'faint' });
+        pen.label(label(title, x + 22 + BODY.inductor, y + 4, { tone: 'title', weight: 'faint' }));
+      }
+      pen.frame({ x: x + 2, y: begin, width: width - 4, height: titles.length * pitch + 12, weight: 'faint' });
     },
   };
 }

@@ -18,7 +18,7 @@ import {
   flagItem,
   gutterItem,
   type Item,
-  idleCoil,
+  idleCoils,
   type Pen,
   potColumn,
   type Row,
@@ -305,17 +305,17 @@ function itemsOf(build: Build, context: Context, network: ReturnType<typeof harn
   const idle = build.pickups.flatMap(p =>
     p.coils
       .filter(c => !network.emfs.includes(`${p.id}.${c.id}`))
-      .map(c => idleCoil(p.coils.length > 1 ? `${p.name}, ${c.id}` : p.name)),
+      .map(c => (p.coils.length > 1 ? `${p.name}, ${c.id}` : p.name)),
   );
   const last = items.findLastIndex(i => i.coil);
   const drawn = items.map(i => i.item);
-  return [...drawn.slice(0, last + 1), ...idle, ...drawn.slice(last + 1)];
+  return idle.length === 0 ? drawn : [...drawn.slice(0, last + 1), idleCoils(idle), ...drawn.slice(last + 1)];
 }
 
 const LETTERS = 'abcdefghijklmnopqrstuvwxyz';
 
 /** Items with the wires between the top and the bottom of their row put in, and its full width. */
-function withGutters(items: readonly Item[]): Item[] {
+function withGutters(context: Context, items: readonly Item[]): Item[] {
   const out: Item[] = [];
   const sides = new Map<string, { top: boolean; bottom: boolean }>();
   for (const item of items)
@@ -328,7 +328,7 @@ function withGutters(items: readonly Item[]): Item[] {
   const open = new Set([...sides].filter(([, s]) => s.top && s.bottom).map(([net]) => net));
   for (const item of items) {
     out.push(item);
-    for (const { net } of item.pins) if (open.delete(net)) out.push(gutterItem(net));
+    for (const { net } of item.pins) if (open.delete(net)) out.push(gutterItem(context, net));
   }
   return out;
 }
@@ -353,7 +353,7 @@ function rowOf(
     if (items.slice(0, from).some(has)) before.push(flagItem(context, net, letters.get(net) ?? '', -1));
     if (items.slice(to).some(has)) after.push(flagItem(context, net, letters.get(net) ?? '', 1));
   }
-  return withGutters([...before, ...items.slice(from, to), ...after]);
+  return withGutters(context, [...before, ...items.slice(from, to), ...after]);
 }
 
 /**
@@ -362,7 +362,7 @@ function rowOf(
  */
 function rowsOf(context: Context, items: readonly Item[], width: number): Item[][] {
   const none = new Map<string, string>();
-  if (widthOf(withGutters(items)) <= width) return [withGutters(items)];
+  if (widthOf(withGutters(context, items)) <= width) return [withGutters(context, items)];
   const best: { cost: number; from: number }[] = [{ cost: 0, from: 0 }];
   for (let to = 1; to <= items.length; to++) {
     best[to] = { cost: Infinity, from: to - 1 };

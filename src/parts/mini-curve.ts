@@ -32,7 +32,7 @@ export function miniCurves(curves: readonly MiniCurve[], frequencies: Float64Arr
       let known = paths.get(spectrum);
       if (!known || known.top !== top) {
         const { x, y } = levels[i].drawn;
-        const floored = y.map(level => (level > top - DEPTH ? level : top - DEPTH));
+        const floored = y.map(level => Math.max(level, top - DEPTH));
         paths.set(spectrum, (known = { top, d: linePath(x, floored, sx, sy) }));
       }
       return svg`<path d=${known.d} fill="none" stroke=${colourOf(letter)} stroke-dasharray=${DASH[letter]}

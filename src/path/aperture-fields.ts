@@ -164,7 +164,7 @@ export function apertureFields(): TemplateResult {
       ${corner === null ? words.apertureOpen(name) : words.apertureCorner(frequencyText(corner), name)}
       ${words.extent(
         formatQuantity(windowExtent(first.window, coilOnString(build, pickup, first, string).height), 'length', units),
-      )}.
+      )}
     </p>
     ${
       pickup.coils.length > 1

@@ -51,7 +51,7 @@ function volumeFields(control: Control, at: string, name: string): TemplateResul
       ${settingRuler(`${name} ${words.volume}`, `${at}/volume/setting`, volume.setting)}
       ${quantityAt(`${at}/volume/value`, `${words.volume} ${words.pot}`, 'resistance', 'pot', { step: 10e3 })}
     </div>
-    <div class="fields">
+    <div class="fields wide">
       ${choiceField(
         `${at}/bleed`,
         words.bleed,

@@ -183,7 +183,8 @@ export function positionFields(): TemplateResult {
     </section>
     ${perString(build, pickup)}
     <section class="item">
-      ${configuration(build)} ${listTools(build, pickup)} ${adders(build)}
+      <div class="fields wide">${configuration(build)} ${listTools(build, pickup)}</div>
+      ${adders(build)}
     </section>
   `;
 }

@@ -76,6 +76,8 @@ function controlsText(build: Build): string {
   const master = build.harness.controls.filter(c => c.volume || c.tone);
   const volume = master.find(c => c.volume)?.volume;
   const tone = master.find(c => c.tone)?.tone;
+  if (volume && tone && volume.value === tone.value)
+    return `${short(volume.value, 'resistance')} ${words.pots}, ${short(tone.capacitance, 'capacitance')}`;
   if (volume) parts.push(`${short(volume.value, 'resistance')} ${words.volume}`);
   if (tone) parts.push(`${short(tone.value, 'resistance')} ${words.tone}`, short(tone.capacitance, 'capacitance'));
   return parts.join(', ') || words.noControls;
