@@ -15,7 +15,7 @@ function positions(build: Build, output: number): string[] {
   const reference = pluckLevel(build, 5, output);
   return build.harness.positions.map((position, p) => {
     const selected = at(build, p);
-    const load = loadFigures(selected, 5, output);
+    const load = loadFigures(selected);
     return [
       p === build.harness.selected ? `${p}*` : String(p),
       quoted(position.label),

@@ -47,7 +47,7 @@ export function keyFigures(build: Build, string: number, point: TestPoint, fret:
 
 function compute(build: Build, string: number, point: TestPoint, fret: number): KeyFigures {
   const electrical = point === 4 ? 4 : 5;
-  const load = loadFigures(build, electrical);
+  const load = loadFigures(build);
   const level = pluckLevel(build, point);
   return {
     resonance: load?.resonance ?? null,

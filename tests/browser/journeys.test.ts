@@ -1,0 +1,274 @@
+/** What a person does, on the built page in a real browser, from the first visit on. */
+import { createRequire } from 'node:module';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { demoBuilds } from '../../shared/build/defaults.ts';
+import { power } from '../../shared/complex.ts';
+import { response } from '../../shared/response/response.ts';
+import { partial, stringModel } from '../../shared/string/stiff.ts';
+import { demoSheet } from '../../src/state/demo.ts';
+import { writeLink } from '../../src/state/link.ts';
+import { launchChromium } from './chromium.ts';
+import { contextState, listen, peak, powers } from './hearing.ts';
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+let browser: Browser;
+let context: BrowserContext;
+const problems: string[] = [];
+
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser?.close());
+afterEach(async () => {
+  await context?.close();
+  expect(problems.splice(0)).toEqual([]);
+});
+
+/** The page in a fresh profile; errors that it throws or logs fail the test. */
+async function visit(hash = '', options: Parameters<Browser['newContext']>[0] = {}): Promise<Page> {
+  context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
+  const page = await context.newPage();
+  page.on('pageerror', error => problems.push(error.message));
+  page.on('console', message => message.type() === 'error' && problems.push(message.text()));
+  await listen(page);
+  await page.goto(inject('page') + hash);
+  await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+  return page;
+}
+
+const play = (page: Page) => page.locator('cc-dock button.play');
+const station = (page: Page, name: string) => page.locator('cc-path').getByRole('tab', { name: new RegExp(name) });
+const letter = (page: Page, name: string) => page.locator('cc-dock button.letter', { hasText: name });
+/** Text of a row of the key figures. */
+const figures = (page: Page, row: number) => page.locator('cc-key-figures tbody tr').nth(row).textContent();
+const pickup = (page: Page) =>
+  page
+    .locator('cc-plan')
+    .getByRole('slider', { name: /neck|bridge/i })
+    .first();
+const kept = (page: Page) =>
+  page.evaluate(() => JSON.parse(localStorage.getItem('comb-and-coil/sheet') ?? '{}') as ReturnType<typeof demoSheet>);
+
+/** The demo with the take and the view of a listening test. */
+const longNote = () => {
+  const sheet = demoSheet();
+  return { ...sheet, take: 'modelled-long-note', view: { ...sheet.view, volume: -12 } };
+};
+
+describe('first visit', () => {
+  test('is silent until a real click on Play, then sounds, below the limiter', async () => {
+    const page = await visit();
+    expect(await contextState(page)).toBe('none');
+    await play(page).click();
+    await expect.poll(() => contextState(page)).toBe('running');
+    await expect.poll(() => peak(page), { timeout: 15_000 }).toBeGreaterThan(1e-3);
+    expect(await peak(page)).toBeLessThan(10 ** (-1 / 20));
+    await play(page).click();
+    await expect.poll(() => peak(page), { timeout: 15_000 }).toBeLessThan(1e-4);
+  });
+});
+
+describe('placement', () => {
+  test('a dragged pickup changes the sound as its curve says', async () => {
+    const sheet = longNote();
+    const page = await visit(writeLink(sheet));
+    await play(page).click();
+    await expect.poll(() => peak(page), { timeout: 20_000 }).toBeGreaterThan(1e-3);
+
+    const box = (await pickup(page).boundingBox())!;
+    const y = box.y + box.height / 2;
+    const listenTo = async () => {
+      const { builds } = await kept(page);
+      const { build } = builds[0];
+      const string = stringModel(build.instrument.strings[5]);
+      const partials = [1, 2, 3, 5, 6].map(n => partial(string, n));
+      // one whole turn of the loop, so that both builds are heard on the same notes
+      const heard = await powers(page, partials, 8);
+      const expected = response(build, 5, 5, Float64Array.from(partials));
+      return { heard, expected: partials.map((_, i) => power(expected, i)), position: build.pickups[0].position };
+    };
+    await page.waitForTimeout(800);
+    const before = await listenTo();
+    await page.mouse.move(box.x + box.width / 2, y);
+    await page.mouse.down();
+    await page.mouse.move(box.x + box.width / 2 - 160, y, { steps: 12 });
+    await page.mouse.up();
+    await page.waitForTimeout(1200);
+    const after = await listenTo();
+    expect(after.position).toBeLessThan(before.position - 0.02);
+    // level match scales all partials alike: compare the balance between them
+    const change = (x: number[], y: number[]) => x.map((v, i) => 10 * Math.log10(y[i] / v));
+    const heard = change(before.heard, after.heard);
+    const expected = change(before.expected, after.expected);
+    const balance = (values: number[]) => values.map(v => v - values[0]);
+    for (const [i, value] of balance(heard).entries()) expect(Math.abs(value - balance(expected)[i])).toBeLessThan(1.5);
+    expect(Math.max(...balance(expected).map(Math.abs))).toBeGreaterThan(3);
+  });
+});
+
+describe('cable', () => {
+  test('another length moves the resonance to where the closed form says', async () => {
+    const page = await visit();
+    await letter(page, 'B').click();
+    await station(page, 'Cable').click();
+    const field = page.locator('cc-station').getByLabel('cable length', { exact: false }).first();
+    await field.fill('3 m');
+    await field.press('Enter');
+    // second-order closed form of a coil with all losses across its capacitance: w0² = (R + RL) / (L C RL)
+    const [, build] = demoBuilds();
+    const [coil] = build.pickups[0].coils;
+    const loss = 1 / (1 / 250e3 + 1 / 250e3 + 1 / 1e6);
+    const c = coil.capacitance + 300e-12;
+    const w0 = Math.sqrt((coil.resistance + loss) / (coil.inductance * c * loss));
+    const q =
+      Math.sqrt(coil.inductance * c * loss * (coil.resistance + loss)) / (coil.inductance + coil.resistance * loss * c);
+    const resonance = (w0 * Math.sqrt(1 - 1 / (2 * q * q))) / (2 * Math.PI);
+    await expect
+      .poll(async () =>
+        Math.abs(Number(((await figures(page, 1)) ?? '').replace(/\s+Hz[\s\S]*/, '').replace(/[^\d]/g, '')) / resonance - 1),
+      )
+      .toBeLessThan(0.005);
+  });
+});
+
+describe('nothing is lost', () => {
+  test('undo and redo by keys, and a reload finds everything back', async () => {
+    const page = await visit();
+    const before = await pickup(page).getAttribute('aria-valuetext');
+    await pickup(page).focus();
+    await page.keyboard.press('ArrowLeft');
+    await page.keyboard.press('Shift+ArrowLeft');
+    const moved = await pickup(page).getAttribute('aria-valuetext');
+    expect(moved).not.toBe(before);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => pickup(page).getAttribute('aria-valuetext')).toBe(before);
+    await page.keyboard.press('Control+Shift+z');
+    await expect.poll(() => pickup(page).getAttribute('aria-valuetext')).toBe(moved);
+    await letter(page, 'B').click();
+    await station(page, 'Aperture').click();
+    const now = await figures(page, 0);
+    await page.reload();
+    await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+    expect(await letter(page, 'B').getAttribute('aria-pressed')).toBe('true');
+    expect(await figures(page, 0)).toBe(now);
+    await letter(page, 'A').click();
+    expect(await pickup(page).getAttribute('aria-valuetext')).toBe(moved);
+  });
+
+  test('a shared link opens the same builds in a fresh profile', async () => {
+    const sheet = longNote();
+    const [first] = sheet.builds;
+    const pickups = first.build.pickups.map(p => ({ ...p, position: 0.1234 }));
+    const page = await visit(writeLink({ ...sheet, builds: [{ ...first, build: { ...first.build, pickups } }] }));
+    expect(await pickup(page).getAttribute('aria-valuetext')).toContain('123.4 mm');
+    expect(await page.locator('cc-dock button.letter').count()).toBe(1);
+  });
+
+  test('a broken link falls back with a notice', async () => {
+    const page = await visit(`${writeLink(demoSheet()).slice(0, 200)}`);
+    await page.getByText('The link could not be opened').waitFor();
+    expect(await page.locator('cc-dock button.letter').count()).toBe(2);
+  });
+
+  test('a kept sheet that is damaged is set aside with a notice', async () => {
+    const page = await visit();
+    await page.evaluate(() =>
+      addEventListener('pagehide', () => localStorage.setItem('comb-and-coil/sheet', '{"format":')),
+    );
+    await page.reload();
+    await page.getByText('set aside, not deleted').waitFor();
+  });
+});
+
+describe('bad input', () => {
+  for (const [where, label, entry, message] of [
+    ['Cable', 'cable length', 'long', /length|such as/],
+    ['Cable', 'cable length', '-2 m', /accepted/],
+    ['Coils', 'resistance', '0', /accepted/],
+    ['Coils', 'inductance', '-2.5 H', /accepted/],
+  ] as const)
+    test(`${label} ${entry}: a message at the field, the last good value stays`, async () => {
+      const page = await visit();
+      await station(page, where).click();
+      const before = await kept(page);
+      const field = page.locator('cc-station').getByLabel(label, { exact: false }).first();
+      await field.fill(entry);
+      await field.press('Enter');
+      expect(await field.getAttribute('aria-invalid')).toBe('true');
+      const alert = page.locator('cc-station').getByRole('alert').first();
+      expect(await alert.textContent()).toMatch(message);
+      expect((await kept(page)).builds).toEqual(before.builds);
+    });
+
+  test('a pickup over the saddle or beyond the strings is refused with the range', async () => {
+    const page = await visit();
+    for (const entry of ['0 mm', '600 mm']) {
+      const field = page.locator('cc-plan').getByLabel('position', { exact: false }).first();
+      await field.fill(entry);
+      await field.press('Enter');
+      expect(await field.getAttribute('aria-invalid')).toBe('true');
+      expect(await page.locator('cc-plan').getByRole('alert').first().textContent()).toMatch(/mm/);
+    }
+    expect(await pickup(page).getAttribute('aria-valuetext')).toContain('162');
+  });
+});
+
+describe('keyboard and readers', () => {
+  test('from play to another build, test point and cable without a pointer', async () => {
+    const page = await visit();
+    await page.keyboard.press('Space');
+    await expect.poll(() => peak(page), { timeout: 15_000 }).toBeGreaterThan(1e-3);
+    await page.keyboard.press('b');
+    await expect.poll(() => letter(page, 'B').getAttribute('aria-pressed')).toBe('true');
+    // every control can be reached by Tab, and focus comes back to the start
+    const seen = new Set<string>();
+    for (let i = 0; i < 160; i++) {
+      await page.keyboard.press('Tab');
+      seen.add(
+        await page.evaluate(() => {
+          let element: Element | null = document.activeElement;
+          const path: string[] = [];
+          while (element) {
+            path.push(element.tagName.toLowerCase());
+            const inner: Element | null | undefined = element.shadowRoot?.activeElement;
+            if (!inner) break;
+            element = inner;
+          }
+          return path.slice(1, 2)[0] ?? 'body';
+        }),
+      );
+      if (seen.has('cc-dock') && seen.has('body')) break;
+    }
+    for (const band of ['cc-plan', 'cc-path', 'cc-readings', 'cc-station', 'cc-dock']) expect(seen).toContain(band);
+  });
+
+  for (const scheme of ['light', 'dark'] as const)
+    test(`axe finds nothing to mend on the ${scheme} sheet`, async () => {
+      const page = await visit('', { colorScheme: scheme });
+      await page.addScriptTag({ path: axe });
+      for (const name of ['String', 'Position', 'Aperture', 'Coils', 'Cable']) {
+        await station(page, name).click();
+        await page.waitForTimeout(150);
+        const violations = await page.evaluate(async () => {
+          const { violations } = await (
+            window as unknown as {
+              axe: { run: () => Promise<{ violations: { id: string; nodes: { html: string; target: unknown }[] }[] }> };
+            }
+          ).axe.run();
+          return violations.map(v => `${v.id}: ${v.nodes.map(n => n.html.slice(0, 120)).join(' | ')}`);
+        });
+        expect(violations, name).toEqual([]);
+      }
+    });
+
+  for (const width of [390, 1024, 1440])
+    test(`nothing overflows at ${width} px`, async () => {
+      const page = await visit('', { viewport: { width, height: 844 } });
+      for (const name of ['String', 'Position', 'Aperture', 'Coils', 'Cable']) {
+        await station(page, name).click();
+        const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+        expect(over, name).toBeLessThanOrEqual(0);
+      }
+    });
+});
