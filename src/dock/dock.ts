@@ -197,10 +197,11 @@ export class Dock extends SignalElement {
   }
 
   #difference(letter: Letter): string {
-    const known = levels.value;
-    const reference = view.value.reference;
-    const difference = (known?.get(letter) ?? 0) - (known?.get(reference) ?? 0);
-    return Number.isFinite(difference) ? words.matched(letter, reference, difference) : '';
+    const { reference, levelMatch } = view.value;
+    const [one, other] = [levels.value?.get(letter), levels.value?.get(reference)];
+    const difference = (one?.loudness ?? Number.NaN) - (other?.loudness ?? Number.NaN);
+    if (!one || !other || !Number.isFinite(difference)) return '';
+    return words.matched(letter, reference, difference, one.exact && other.exact, levelMatch);
   }
 
   #meter() {
@@ -309,7 +310,7 @@ export class Dock extends SignalElement {
           <input type="checkbox" .checked=${levelMatch} @change=${() => store.look({ levelMatch: !levelMatch })} />
           ${words.levelMatch}
         </label>
-        <p class="small soft number">${this.#difference(heard)}${levels.value ? `, ${levelMatch ? words.matchedOn : words.matchedOff}` : ''}</p>
+        <p class="small soft number">${this.#difference(heard)}</p>
         <label class="small soft">${words.reference}
           <select
             class="tight"

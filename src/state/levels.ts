@@ -1,21 +1,35 @@
 /**
- * How loud each build plays the current take: K-weighted mean power (ITU-R BS.1770) of the take's strings through the
- * build's responses. Taken from the same curves as plots and kernels, so it follows the hand; strings count as
- * independent.
+ * How loud each build plays the current take, by ITU-R BS.1770. While a build is being changed an estimate follows the
+ * hand: the K-weighted mean power of the take's strings through the build's responses, strings counted as independent.
+ * A moment after the last change a worker renders the whole take and measures its integrated loudness, gates and all;
+ * that figure then takes the estimate's place, and later estimates start from it.
  */
-import { computed } from '@preact/signals-core';
+import { computed, effect, signal } from '@preact/signals-core';
 import { kWeightingPower } from '../../shared/audio/loudness.ts';
+import { packKernels } from '../../shared/audio/partition.ts';
 import { longTermSpectrum } from '../../shared/audio/spectrum.ts';
 import type { Build, TestPoint } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
 import { power } from '../../shared/complex.ts';
 import { kernelFrequencies } from '../../shared/response/kernel.ts';
 import { responses } from '../../shared/response/response.ts';
+import { LoudnessMeter } from '../audio/loudness-client.ts';
+import { kernelsOf } from './kernels.ts';
+import { notify } from './notices.ts';
 import { slots, view } from './page.ts';
 import { type CurrentTake, currentTake } from './take.ts';
 
-/** Level that every matched build is brought to, dB re full scale, K-weighted, before the volume control. */
+/** Loudness that every matched build is brought to, LUFS, before the volume control. */
 export const TARGET_LEVEL = -14;
+/** Pause after the last change before the exact figure is asked for, ms. */
+const MEASURE_AFTER = 200;
+
+export interface Level {
+  /** LUFS; −Infinity: silence. */
+  loudness: number;
+  /** Measured over the whole take; false: estimated. */
+  exact: boolean;
+}
 
 interface Weighted {
   frequencies: Float64Array;
@@ -43,8 +57,8 @@ function weightedTake(take: CurrentTake): Weighted {
 
 const kept = new WeakMap<Build, { take: CurrentTake; point: TestPoint; level: number }>();
 
-/** K-weighted level of `take` through `build` at `point`, dB; −Infinity: silence. */
-export function levelOf(build: Build, take: CurrentTake, point: TestPoint): number {
+/** K-weighted mean level of `take` through `build` at `point`, dB, without gates; −Infinity: silence. */
+export function meanLevel(build: Build, take: CurrentTake, point: TestPoint): number {
   const known = kept.get(build);
   if (known?.take === take && known.point === point) return known.level;
   const { frequencies, strings } = weightedTake(take);
@@ -59,18 +73,102 @@ export function levelOf(build: Build, take: CurrentTake, point: TestPoint): numb
   return level;
 }
 
-/** Level of every build on the current take at the test point that is heard, dB; null: no take yet. */
-export const levels = computed<ReadonlyMap<Letter, number> | null>(() => {
+/** Exact figures by build, for the take and the test point that they were measured at. */
+const measured = new WeakMap<Build, Map<TestPoint, { take: CurrentTake; loudness: number }>>();
+/** Goes up with every exact figure that arrives. */
+const arrivals = signal(0);
+/** What the last exact figure of each build lay above its estimate, dB: gates leave out the pauses of a take. */
+const above = new Map<Letter, number>();
+/** The same before anything was measured: two loudspeakers, and the standard's offset of −0.691 dB. */
+const FIRST_ABOVE = 10 * Math.log10(2) - 0.691;
+/** Measurements that are under way. */
+const asked = new WeakMap<Build, { take: CurrentTake; point: TestPoint }>();
+
+function exactLoudness(build: Build, take: CurrentTake, point: TestPoint): number | null {
+  const known = measured.get(build)?.get(point);
+  return known?.take === take ? known.loudness : null;
+}
+
+/** The estimate, shifted by what the last exact figure of this build (else of another) told it to be wrong by. */
+const estimate = (letter: Letter, build: Build, take: CurrentTake, point: TestPoint): number =>
+  meanLevel(build, take, point) + (above.get(letter) ?? above.values().next().value ?? FIRST_ABOVE);
+
+/** Loudness of every build on the current take at the test point that is heard; null: no take yet. */
+export const levels = computed<ReadonlyMap<Letter, Level> | null>(() => {
   const take = currentTake.value;
+  void arrivals.value;
   if (!take) return null;
-  return new Map(slots.value.map(({ letter, build }) => [letter, levelOf(build, take, view.value.point)]));
+  const { point } = view.value;
+  return new Map(
+    slots.value.map(({ letter, build }) => {
+      const exact = exactLoudness(build, take, point);
+      return [letter, { loudness: exact ?? estimate(letter, build, take, point), exact: exact !== null }];
+    }),
+  );
 });
 
 /** Gain, dB, that brings build `letter` to its listening level: the target, or as much as the reference build gets. */
 export function listeningGain(letter: Letter): number {
-  const known = levels.value;
-  if (!known) return 0;
   const { levelMatch, reference } = view.value;
-  const level = known.get(levelMatch ? letter : reference) ?? TARGET_LEVEL;
-  return Number.isFinite(level) ? TARGET_LEVEL - level : 0;
+  return matchedGain(levelMatch ? letter : reference);
 }
+
+/** Gain, dB, that brings build `letter` to the target loudness; 0 for a build that is silent or not known yet. */
+export function matchedGain(letter: Letter): number {
+  const loudness = levels.value?.get(letter)?.loudness ?? Number.NaN;
+  return Number.isFinite(loudness) ? TARGET_LEVEL - loudness : 0;
+}
+
+const meter = new LoudnessMeter();
+let loaded: CurrentTake | null = null;
+let timer = 0;
+
+/** Asks for the exact figures that are missing. */
+function measureMissing(): void {
+  const take = currentTake.peek();
+  if (!take) return;
+  if (loaded !== take) {
+    meter.setTake(take.channels, take.sampleRate);
+    loaded = take;
+  }
+  const { point, heard } = view.peek();
+  // what is heard comes first
+  const order = [...slots.peek()].sort((a, b) => Number(b.letter === heard) - Number(a.letter === heard));
+  for (const { letter, build } of order) {
+    const running = asked.get(build);
+    if (exactLoudness(build, take, point) !== null || (running?.take === take && running.point === point)) continue;
+    const mean = meanLevel(build, take, point);
+    if (!Number.isFinite(mean)) {
+      arrive(letter, build, take, point, mean, mean);
+      continue;
+    }
+    // measured as loud as it is heard: the absolute gate of the standard is meant for that
+    const gain = TARGET_LEVEL - estimate(letter, build, take, point);
+    const packed = packKernels(kernelsOf(build, point, take.sampleRate).outputs, 10 ** (gain / 20));
+    asked.set(build, { take, point });
+    meter.measure(letter, packed).then(
+      found => {
+        asked.delete(build);
+        if (found) arrive(letter, build, take, point, found.integrated - gain, mean);
+      },
+      (error: unknown) => {
+        asked.delete(build);
+        notify(error instanceof Error ? error.message : String(error), 'warning');
+      },
+    );
+  }
+}
+
+function arrive(letter: Letter, build: Build, take: CurrentTake, point: TestPoint, loudness: number, mean: number) {
+  let points = measured.get(build);
+  if (!points) measured.set(build, (points = new Map()));
+  points.set(point, { take, loudness });
+  if (Number.isFinite(loudness)) above.set(letter, loudness - mean);
+  arrivals.value++;
+}
+
+effect(() => {
+  void [currentTake.value, slots.value, view.value.point];
+  clearTimeout(timer);
+  timer = setTimeout(measureMissing, MEASURE_AFTER) as unknown as number;
+});

@@ -3,13 +3,13 @@
  * kept in step with the sheet by effects; the dock shows these signals and calls these functions.
  */
 import { computed, effect, signal } from '@preact/signals-core';
-import type { Build, TestPoint } from '../../shared/build/build.ts';
-import { type KernelSet, kernels } from '../../shared/response/kernel.ts';
+import type { Build } from '../../shared/build/build.ts';
 import type { ContextState } from '../audio/context.ts';
 import type { Meters } from '../audio/engine-node.ts';
 import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
 import { loadTake } from '../audio/takes.ts';
 import { words } from '../words/dock.ts';
+import { kernelsOf } from './kernels.ts';
 import { listeningGain } from './levels.ts';
 import { liveTap } from './live.ts';
 import { notify } from './notices.ts';
@@ -39,29 +39,27 @@ host.onEnded = () => {
 };
 host.onError = message => notify(words.rebuilt(message), 'warning');
 
-const known = new WeakMap<Build, { point: TestPoint; rate: number; set: KernelSet }>();
-
-/** Kernels of a build, remembered for as long as the build is the same object. */
-export function kernelsOf(build: Build, point: TestPoint, sampleRate: number): KernelSet {
-  const kept = known.get(build);
-  if (kept?.point === point && kept.rate === sampleRate) return kept.set;
-  const set = kernels(build, point, sampleRate);
-  known.set(build, { point, rate: sampleRate, set });
-  return set;
+/** What a listening test lets be heard in place of the build being edited; null: no test runs. */
+export interface BlindSound {
+  build: Build;
+  /** dB. */
+  gain: number;
 }
+export const blindOverride = signal<BlindSound | null>(null);
+const heardGain = computed(() => listeningGain(view.value.heard));
 
 /** Hands the kernels of the moment to the engine. */
 function postKernels(): void {
   const { heard: letter, point } = view.peek();
-  const set = kernelsOf(heard.peek(), point, rate.peek());
-  host.setKernels({ outputs: set.outputs, gain: 10 ** (heardGain.peek() / 20) });
-  performance.mark('kernels-posted', { detail: letter });
+  const blind = blindOverride.peek();
+  const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek());
+  host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20) });
+  performance.mark('kernels-posted', { detail: blind ? 'blind' : letter });
 }
-const heardGain = computed(() => listeningGain(view.value.heard));
 
 let frame = 0;
 effect(() => {
-  void [heard.value, view.value.point, rate.value, heardGain.value];
+  void [heard.value, view.value.point, rate.value, heardGain.value, blindOverride.value];
   // several edits between two frames need one set of kernels; a hidden page has no frames
   cancelAnimationFrame(frame);
   if (document.hidden) postKernels();
@@ -71,12 +69,28 @@ effect(() => {
 effect(() => host.setVolume(view.value.volume));
 
 /** What decides how the take sounds before any pickup, so that it is prepared again only when that changes. */
-const source = computed(() => ({ id: store.sheet.value.take, pluck: store.sheet.value.pluck }));
-const instrument = computed(() => heard.value.instrument);
+const takeId = computed(() => store.sheet.value.take);
+const pluckPoint = computed(() => store.sheet.value.pluck);
+const instrument = lasting(
+  () => heard.value.instrument,
+  (a, b) => a.frets === b.frets && JSON.stringify(a.strings) === JSON.stringify(b.strings),
+);
+
+/** A computed that keeps its old value while the new one is `same`, so that nothing behind it runs for nothing. */
+function lasting<T>(compute: () => T, same: (a: T, b: T) => boolean) {
+  let last: T | undefined;
+  return computed(() => {
+    const next = compute();
+    if (last === undefined || !same(last, next)) last = next;
+    return last;
+  });
+}
+
 let wanted: AbortController | null = null;
 
 effect(() => {
-  const { id, pluck } = source.value;
+  const id = takeId.value;
+  const pluck = pluckPoint.value;
   const strings = instrument.value;
   const sampleRate = rate.value;
   wanted?.abort();
@@ -111,13 +125,16 @@ export const duration = computed(() => {
 });
 
 /** The part that plays round and round; null: play to the end. */
-const loopRegion = computed(() => {
-  if (!view.value.looping || duration.value === 0) return null;
-  const loop = store.sheet.value.loop;
-  const to = Math.min(loop?.to ?? duration.value, duration.value);
-  const from = Math.min(loop?.from ?? 0, to);
-  return to - from >= 0.1 ? { from, to } : { from: 0, to: duration.value };
-});
+const loopRegion = lasting(
+  () => {
+    if (!view.value.looping || duration.value === 0) return null;
+    const loop = store.sheet.value.loop;
+    const to = Math.min(loop?.to ?? duration.value, duration.value);
+    const from = Math.min(loop?.from ?? 0, to);
+    return to - from >= 0.1 ? { from, to } : { from: 0, to: duration.value };
+  },
+  (a, b) => a?.from === b?.from && a?.to === b?.to,
+);
 const loopNow = () => loopRegion.peek();
 effect(() => host.setLoop(loopRegion.value));
 

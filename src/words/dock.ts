@@ -37,10 +37,12 @@ export const words = {
   reference: 'compare with',
   levelMatch: 'Level match',
   levelMatchTitle: 'Play every build equally loud, so that the louder one does not simply win',
-  matched: (letter: Letter, against: Letter, difference: number) =>
-    letter === against ? `${letter} is the reference` : `${letter} ${db(difference)} dB against ${against}`,
-  matchedOn: 'evened out',
-  matchedOff: 'true level',
+  matched: (letter: Letter, against: Letter, difference: number, exact: boolean, evened: boolean) =>
+    letter === against
+      ? `${letter} is the reference, ${exact ? 'measured' : 'estimate'}`
+      : `${letter} ${db(difference)} dB ${exact ? 'measured' : 'estimate'}, ${evened ? 'evened out' : 'as it is'}`,
+  exactTitle:
+    'Loudness over the whole take by ITU-R BS.1770 against the reference build; an estimate while something changes',
   point: 'Heard at test point',
   points: {
     1: '1 bridge force',
