@@ -133,7 +133,7 @@ export function apertureFields(): TemplateResult {
         same
           ? windowFields(pickup, first, pickup.id, () => true)
           : pickup.coils.map(
-              coil => html`<h4 style="grid-column:1/-1">${words.coil(coil.id)}</h4>
+              coil => html`<h3 style="grid-column:1/-1">${words.coil(coil.id)}</h3>
                 ${windowFields(pickup, coil, `${pickup.id}.${coil.id}`, c => c.id === coil.id)}`,
             )
       }
@@ -172,7 +172,7 @@ export function apertureFields(): TemplateResult {
             <summary>${words.eachCoil}</summary>
             ${pickup.coils.map(
               (coil, i) => html`<div class="item">
-                <h4>${words.coil(coil.id)}</h4>
+                <h3>${words.coil(coil.id)}</h3>
                 <div class="fields">
                   ${quantityAt(`${at}/coils/${i}/along`, words.along, 'length', 'along', { step: 0.5 * mm })}
                   ${windowFields(pickup, coil, `${pickup.id}.${coil.id} own`, c => c.id === coil.id)}

@@ -42,7 +42,7 @@ export class StationPanel extends SignalElement {
       svg.aperture { width: 100%; height: auto; display: block; margin-top: 0.6rem; }
       svg.aperture text { fill: var(--soft); font: 12.5px var(--narrow); }
       .scroll { overflow-x: auto; }
-      .note { margin-top: 0.7rem; border-top: 1px solid var(--hairline); padding-top: 0.55rem; }
+      .note:has(p) { margin-top: 0.7rem; border-top: 1px solid var(--hairline); padding-top: 0.55rem; }
       .note p:first-child { font-weight: 500; }
       cc-schematic { margin-top: 0.8rem; }
     `,
@@ -136,21 +136,16 @@ export class StationPanel extends SignalElement {
   override render() {
     const { station, heard: letter } = view.value;
     const note = this.#note();
-    const drawn = station === 'coils' || station === 'cable';
+    const said = html`<div class="note" role="status">
+      ${note ? html`<p>${note.did}</p>` : nothing}
+      ${note?.heard ? html`<p class="soft">${note.heard}</p>` : nothing}
+    </div>`;
     return html`<header><h2>${words.stations[station]}</h2>${this.#letter(letter)}</header>
       <div role="group" aria-label=${words.fieldsOf(words.stations[station], letter)}>
-        ${station === 'cable' ? html`${this.#fields(station)}<cc-schematic></cc-schematic>` : nothing}
-        ${station === 'coils' ? html`${selectorButtons()}<cc-schematic></cc-schematic>${this.#fields(station)}` : nothing}
-        ${drawn ? nothing : this.#fields(station)}
+        ${station === 'coils' ? html`${selectorButtons()}<cc-schematic></cc-schematic>${said}` : nothing}
+        ${this.#fields(station)} ${station === 'cable' ? html`<cc-schematic></cc-schematic>` : nothing}
       </div>
-      ${
-        note
-          ? html`<div class="note" role="status">
-              <p>${note.did}</p>
-              ${note.heard ? html`<p class="soft">${note.heard}</p>` : nothing}
-            </div>`
-          : nothing
-      }`;
+      ${station === 'coils' ? nothing : said}`;
   }
 }
 customElements.define('cc-station', StationPanel);

@@ -1,0 +1,312 @@
+/** The signal path as a person uses it: stations, fields, schematic, selector, chain, in a real browser. */
+import { readFileSync } from 'node:fs';
+import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { launchChromium } from './chromium.ts';
+
+let browser: Browser;
+let context: BrowserContext;
+
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser?.close());
+afterEach(() => context?.close());
+
+async function open(options: BrowserContextOptions = {}): Promise<Page> {
+  context = await browser.newContext({ viewport: { width: 1440, height: 1000 }, ...options });
+  const page = await context.newPage();
+  await page.goto(inject('page'));
+  await page.locator('cc-path .station').first().waitFor();
+  await page.evaluate(() => document.fonts.ready);
+  return page;
+}
+
+const STATIONS = ['string', 'position', 'aperture', 'coils', 'cable'] as const;
+const panel = (page: Page) => page.locator('cc-station');
+const station = (page: Page, name: (typeof STATIONS)[number]) =>
+  page.locator('cc-path .station').nth(STATIONS.indexOf(name));
+const undo = (page: Page) => page.locator('cc-app nav').getByRole('button', { name: /undo/i });
+const hear = (page: Page, letter: string) => page.locator('cc-dock button.letter', { hasText: letter });
+const type = async (field: Locator, text: string) => {
+  await field.fill(text);
+  await field.press('Enter');
+};
+const field = (page: Page, label: string) => panel(page).getByRole('textbox', { name: label, exact: true });
+const value = (page: Page, pointer: string) => panel(page).locator(`cc-schematic .edit[data-pointer="${pointer}"]`);
+
+/** What the heard build's resonance is said to be in the table of positions, kHz. */
+async function resonances(page: Page): Promise<number[]> {
+  const rows = panel(page).locator('cc-positions tbody tr');
+  const texts = await rows.locator('td:nth-child(2)').allInnerTexts();
+  return texts.map(text => Number.parseFloat(text) * (text.includes('kHz') ? 1000 : 1));
+}
+
+/**
+ * Peak of a source in series with R and L, loaded by C and R_L (second-order low-pass, textbook):
+ * ω0² = (R + R_L)/(L C R_L), Q = √(L C R_L (R + R_L))/(L + R R_L C), ω_p = ω0 √(1 − 1/(2Q²)).
+ */
+function peak(r: number, l: number, c: number, load: number): number {
+  const w0 = Math.sqrt((r + load) / (l * c * load));
+  const q = Math.sqrt(l * c * load * (r + load)) / (l + r * load * c);
+  return (w0 * Math.sqrt(1 - 1 / (2 * q * q))) / (2 * Math.PI);
+}
+const parallel = (...r: number[]) => 1 / r.reduce((sum, x) => sum + 1 / x, 0);
+/** Build B of the demo: 6 kΩ, 2.5 H, 100 pF; volume and tone 250 kΩ at 10, the tone capacitor a short at resonance. */
+const demoPeak = (cable: number) => peak(6000, 2.5, 100e-12 + cable, parallel(250e3, 250e3, 1e6));
+
+describe('stations and test points', () => {
+  test('a station opens its fields, a test point is chosen, by keyboard', async () => {
+    const page = await open();
+    for (const name of STATIONS) {
+      await station(page, name).focus();
+      await page.keyboard.press('Enter');
+      expect(await station(page, name).getAttribute('aria-pressed')).toBe('true');
+      const title = await station(page, name).locator('.title').textContent();
+      expect(await panel(page).locator('header h2').textContent()).toBe(title);
+    }
+    const points = page.locator('cc-path .point button');
+    expect(await points.count()).toBe(5);
+    await points.nth(1).focus();
+    await page.keyboard.press('Space');
+    expect(await points.nth(1).getAttribute('aria-pressed')).toBe('true');
+    expect(await points.nth(4).getAttribute('aria-pressed')).toBe('false');
+  });
+});
+
+describe('cable and input', () => {
+  test('a shorter cable moves the resonance to where the closed form says, and the note says so', async () => {
+    const page = await open();
+    await hear(page, 'B').click();
+    await station(page, 'cable').click();
+    await type(field(page, 'cable length'), '3');
+    const note = (await panel(page).locator('.note').textContent())!;
+    const found = /3 m instead of 5 m: resonance ([\d.]+) → ([\d.]+) kHz/.exec(note);
+    expect(found, note).not.toBeNull();
+    expect(Math.abs((1000 * Number(found![1])) / demoPeak(500e-12) - 1)).toBeLessThan(0.01);
+    expect(Math.abs((1000 * Number(found![2])) / demoPeak(300e-12) - 1)).toBeLessThan(0.01);
+    expect(note).toMatch(/listeners just notice/);
+    expect(await undo(page).getAttribute('aria-label')).toBe('Undo: change cable length');
+  });
+
+  test('the ruler moves by keys and by drag; a drag is one step', async () => {
+    const page = await open();
+    await station(page, 'cable').click();
+    const ruler = panel(page).getByRole('slider', { name: 'cable length' });
+    await ruler.focus();
+    await page.keyboard.press('ArrowRight');
+    expect(await ruler.getAttribute('aria-valuetext')).toBe('5.5 m');
+    await page.keyboard.press('Shift+ArrowLeft');
+    expect(await ruler.getAttribute('aria-valuetext')).toBe('5.45 m');
+    await undo(page).click();
+    const box = (await ruler.boundingBox())!;
+    const at = (m: number) => box.x + (box.width * m) / 15;
+    await page.mouse.move(at(5), box.y + 12);
+    await page.mouse.down();
+    await page.mouse.move(at(8), box.y + 12, { steps: 4 });
+    await page.mouse.move(at(10), box.y + 12, { steps: 4 });
+    await page.mouse.up();
+    expect(await ruler.getAttribute('aria-valuetext')).toBe('10 m');
+    await undo(page).click();
+    expect(await ruler.getAttribute('aria-valuetext')).toBe('5 m');
+  });
+
+  test('a buffer before ten metres brings the resonance back', async () => {
+    const page = await open();
+    await hear(page, 'B').click();
+    await station(page, 'cable').click();
+    await type(field(page, 'cable length'), '10 m');
+    const shown = async () =>
+      Number(/ B ([\d.]+) kHz$/.exec((await station(page, 'cable').textContent())!.trim())?.[1]);
+    expect(Math.abs((1000 * (await shown())) / demoPeak(1000e-12) - 1)).toBeLessThan(0.015);
+    await panel(page).getByRole('button', { name: '+ buffer' }).click();
+    // it comes in before the input; moved up, it stands before the cable
+    await panel(page).getByRole('button', { name: 'buffer: move up' }).click();
+    // bare coil into the buffer: its own 100 pF and the buffer's 10 pF, 1 MΩ; damped so far that no peak may be left,
+    // so read what the network does at the jack of a less damped control: pots of 1 MΩ
+    await station(page, 'coils').click();
+    await type(field(page, 'volume pot'), '1M');
+    await type(field(page, 'tone pot'), '1M');
+    await station(page, 'cable').click();
+    const bare = peak(6000, 2.5, 110e-12, parallel(1e6, 1e6, 1e6));
+    expect(Math.abs((1000 * (await shown())) / bare - 1)).toBeLessThan(0.02);
+    // the network shows an amplifier
+    expect(await panel(page).locator('cc-schematic .line.amplifier').count()).toBe(1);
+  });
+
+  test('a refused entry says what is accepted and changes nothing', async () => {
+    const page = await open();
+    await station(page, 'cable').click();
+    const before = await station(page, 'cable').textContent();
+    for (const bad of ['-3 m', '0.2 V', 'long']) {
+      await type(field(page, 'cable length'), bad);
+      expect(await panel(page).getByRole('alert').textContent()).toMatch(/expected|accepted/);
+    }
+    expect(await station(page, 'cable').textContent()).toBe(before);
+    expect(await undo(page).isDisabled()).toBe(true);
+  });
+});
+
+describe('schematic', () => {
+  test('a value is edited where it stands, by keyboard alone', async () => {
+    const page = await open();
+    await station(page, 'cable').click();
+    const pointer = '/harness/controls/0/tone/capacitance';
+    await value(page, pointer).focus();
+    await page.keyboard.press('Enter');
+    await page.waitForFunction(() => document.activeElement !== document.body);
+    await expect.poll(() => panel(page).locator('cc-schematic cc-quantity').count()).toBe(1);
+    await page.keyboard.press('Control+a');
+    await page.keyboard.type('47n');
+    await page.keyboard.press('Enter');
+    await expect.poll(() => value(page, pointer).locator('text').textContent()).toBe('47 n');
+    // the field is gone and the value has the focus again
+    await expect.poll(() => panel(page).locator('cc-schematic cc-quantity').count()).toBe(0);
+    await page.keyboard.press('Enter');
+    await page.keyboard.type('0');
+    await page.keyboard.press('Enter');
+    expect(await panel(page).locator('cc-schematic').getByRole('alert').textContent()).toMatch(/accepted|expected/);
+    await page.keyboard.press('Escape');
+    expect(await value(page, pointer).locator('text').textContent()).toBe('47 n');
+  });
+
+  test('its parts are also a list', async () => {
+    const page = await open();
+    await station(page, 'cable').click();
+    await panel(page).getByRole('button', { name: 'Parts list' }).click();
+    const rows = await panel(page).locator('cc-schematic tbody tr').allInnerTexts();
+    expect(rows.some(row => /volume pot\s+500 kΩ/.test(row))).toBe(true);
+    expect(rows.some(row => /Neck, nut-side: inductance\s+2.25 H/.test(row))).toBe(true);
+  });
+});
+
+describe('a harness from nothing', () => {
+  test('HSS with five positions: each by a click, the schematic follows', async () => {
+    const page = await open();
+    await station(page, 'position').click();
+    await type(panel(page).getByRole('textbox', { name: /configuration/ }), 'HXS');
+    expect(await panel(page).getByRole('alert').textContent()).toMatch(/HSS/);
+    await type(panel(page).getByRole('textbox', { name: /configuration/ }), 'hss');
+    expect(await page.locator('cc-plan .pickup.heard, cc-plan .pickup').count()).toBeGreaterThanOrEqual(3);
+    await station(page, 'coils').click();
+    const positions = panel(page).locator('.positions button');
+    expect(await positions.count()).toBe(5);
+    // coils in use, position by position from the bridge: both of the double, one and the middle, …
+    const sources: number[] = [];
+    for (let i = 0; i < 5; i++) {
+      await positions.nth(i).click();
+      expect(await positions.nth(i).getAttribute('aria-pressed')).toBe('true');
+      sources.push(await panel(page).locator('cc-schematic .line.source').count());
+    }
+    expect(sources).toEqual([2, 2, 1, 2, 1]);
+    await panel(page).locator('summary', { hasText: 'All selector positions' }).click();
+    expect(await panel(page).locator('cc-positions tbody tr').count()).toBe(5);
+    // one coil alone hums; a reverse-wound pair cancels, the more so the more alike its coils
+    const hum = await panel(page).locator('cc-positions tbody tr td:nth-child(6)').allInnerTexts();
+    expect(hum[3]).toMatch(/cancels/);
+    expect(Number.parseFloat(hum[4].replace('−', '-'))).toBeGreaterThan(-3);
+  });
+
+  test('volume at half loses treble, a treble bleed brings it back', async () => {
+    const page = await open();
+    await hear(page, 'B').click();
+    await station(page, 'coils').click();
+    // one more position, so that the table of figures is there
+    await panel(page).locator('summary', { hasText: 'What each position connects' }).click();
+    await panel(page).getByRole('button', { name: 'Add a position' }).click();
+    await panel(page).locator('summary', { hasText: 'All selector positions' }).click();
+    const minus3 = async () => {
+      const text = (await panel(page)
+        .locator('cc-positions tbody tr')
+        .last()
+        .locator('td:nth-child(4)')
+        .textContent())!;
+      return Number.parseFloat(text) * (text.includes('kHz') ? 1000 : 1);
+    };
+    const full = await minus3();
+    const ruler = panel(page).getByRole('slider', { name: 'Master volume setting' });
+    await ruler.focus();
+    await page.keyboard.press('PageDown');
+    expect(await ruler.getAttribute('aria-valuetext')).toBe('5');
+    const half = await minus3();
+    expect(half).toBeLessThan(0.85 * full);
+    await panel(page).getByLabel('treble bleed').selectOption({ label: 'capacitor alone' });
+    expect(await minus3()).toBeGreaterThan(1.15 * half);
+    expect(await resonances(page)).toHaveLength(2);
+    expect(await value(page, '/harness/controls/0/volume/bleed/capacitance').count()).toBe(1);
+  });
+
+  test('a pickup is added, shown in the plan, and removed again with its wiring', async () => {
+    const page = await open();
+    await station(page, 'position').click();
+    await panel(page).locator('summary', { hasText: 'Add a pickup' }).click();
+    await panel(page)
+      .getByRole('button', { name: /single coil, rod magnets/ })
+      .click();
+    await expect.poll(() => panel(page).getByRole('group', { name: 'Pickups' }).getByRole('button').count()).toBe(2);
+    await station(page, 'coils').click();
+    expect(await panel(page).locator('.positions button').count()).toBe(4);
+    await station(page, 'position').click();
+    await panel(page)
+      .getByRole('button', { name: /^Remove (Bridge|Middle|Neck)/ })
+      .click();
+    await station(page, 'coils').click();
+    expect(await panel(page).locator('.positions button').count()).toBe(3);
+  });
+});
+
+describe('for everyone', () => {
+  const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
+  for (const colorScheme of ['light', 'dark'] as const)
+    test(`axe finds nothing in any station, ${colorScheme}`, async () => {
+      const page = await open({ colorScheme });
+      await page.addScriptTag({ content: axe });
+      for (const name of STATIONS) {
+        await station(page, name).click();
+        for (const summary of await panel(page).locator('summary').all()) await summary.click();
+        const found = await page.evaluate(async () => {
+          const { violations } = await (
+            window as unknown as {
+              axe: {
+                run(
+                  context: unknown,
+                ): Promise<{ violations: { id: string; nodes: { target: unknown; failureSummary?: string }[] }[] }>;
+              };
+            }
+          ).axe.run({
+            include: [
+              ['cc-app', 'cc-path'],
+              ['cc-app', 'cc-station'],
+            ].map(fromShadowDom => ({ fromShadowDom })),
+          });
+          return violations.map(
+            v => `${v.id}: ${v.nodes.map(n => `${JSON.stringify(n.target)} ${n.failureSummary}`).join('; ')}`,
+          );
+        });
+        expect(found, name).toEqual([]);
+      }
+    });
+
+  test('nothing leaves the page at 390, 1024 and 1440 px', async () => {
+    const page = await open();
+    for (const width of [390, 1024, 1440]) {
+      await page.setViewportSize({ width, height: 900 });
+      for (const name of STATIONS) {
+        await station(page, name).click();
+        for (const summary of await panel(page).locator('summary').all()) await summary.click();
+        expect(
+          await page.evaluate(() => document.documentElement.scrollWidth - innerWidth),
+          `${name} ${width}`,
+        ).toBeLessThanOrEqual(0);
+        const outside = await panel(page).evaluate(host => {
+          const right = host.getBoundingClientRect().right;
+          return [...host.shadowRoot!.querySelectorAll('*')]
+            .filter(e => !e.closest('.scroll') && !e.closest('svg') && e.getBoundingClientRect().width > 1)
+            .filter(e => e.getBoundingClientRect().right > right + 1)
+            .map(e => `${e.tagName}.${e.className}`);
+        });
+        expect(outside, `${name} ${width}`).toEqual([]);
+      }
+    }
+  });
+});
