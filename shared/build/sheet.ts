@@ -1,6 +1,6 @@
 /**
  * The sheet: the page's one document. Builds side by side, what they are heard on, and how the page stands.
- * `builds`, `title`, `note`, `take`, `pluck` and `loop` are the work and can be undone; `view` is where the reader
+ * `builds`, `title`, `note`, `take`, `pluck`, `loop`, `runs` and `test` are the work and can be undone; `view` is where the reader
  * stands and is kept, but is no step of its own.
  */
 import * as v from 'valibot';
@@ -47,6 +47,55 @@ export const ViewSchema = v.object({
   size: v.picklist(['desk', 'projector']),
 });
 
+const named = v.object({ letter, name: v.pipe(v.string(), v.maxLength(60)) });
+const choice = v.picklist([0, 1]);
+const heardThrough = {
+  /** When it was finished, ISO 8601. */
+  at: v.pipe(v.string(), v.maxLength(40)),
+  take: v.pipe(v.string(), v.maxLength(80)),
+  point: v.picklist([1, 2, 3, 4, 5]),
+};
+
+/** Trials a blind test may have, and how many it has if nobody says otherwise. */
+export const TRIALS = { least: 5, most: 25, usual: 16 } as const;
+
+/** A finished listening test, with every single choice, so that its figures can be worked out again. */
+export const RunSchema = v.variant('kind', [
+  v.object({
+    kind: v.literal('blind'),
+    ...heardThrough,
+    /** The two builds, as they were called then. */
+    builds: v.tuple([named, named]),
+    /** Which of the two X was, and which it was taken for. */
+    trials: v.pipe(
+      v.array(v.object({ x: choice, answer: choice })),
+      v.minLength(TRIALS.least),
+      v.maxLength(TRIALS.most),
+    ),
+  }),
+  v.object({
+    kind: v.literal('preference'),
+    ...heardThrough,
+    builds: v.pipe(v.array(named), v.minLength(2), v.maxLength(LETTERS.length)),
+    /** Indices of the build that was chosen and of the one that it was chosen over. */
+    choices: v.pipe(
+      v.array(
+        v.object({
+          chosen: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(LETTERS.length - 1)),
+          over: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(LETTERS.length - 1)),
+        }),
+      ),
+      v.maxLength(400),
+    ),
+  }),
+]);
+
+/** A blind test made ready for somebody else: its two builds and the number of trials. */
+export const PreparedTestSchema = v.object({
+  builds: v.tuple([letter, letter]),
+  trials: v.pipe(v.number(), v.integer(), v.minValue(TRIALS.least), v.maxValue(TRIALS.most)),
+});
+
 export const SheetSchema = v.object({
   format: v.literal('comb-and-coil/sheet', 'this is not a Comb & Coil sheet'),
   version: v.literal(1, 'this version of the sheet format is not known'),
@@ -65,9 +114,17 @@ export const SheetSchema = v.object({
   pluck: v.nullable(v.pipe(v.number(), v.minValue(0.005), v.maxValue(0.6))),
   /** Loop region, s. */
   loop: v.nullable(v.object({ from: v.pipe(v.number(), v.minValue(0)), to: v.pipe(v.number(), v.minValue(0)) })),
+  /** Listening tests that were kept. */
+  runs: v.optional(v.pipe(v.array(RunSchema), v.maxLength(60))),
+  /** A blind test that whoever opens the sheet is offered; null: none. */
+  test: v.optional(v.nullable(PreparedTestSchema)),
   view: ViewSchema,
 });
 
 export type View = v.InferOutput<typeof ViewSchema>;
 export type Sheet = v.InferOutput<typeof SheetSchema>;
+export type Run = v.InferOutput<typeof RunSchema>;
+export type BlindRecord = Extract<Run, { kind: 'blind' }>;
+export type PreferenceRecord = Extract<Run, { kind: 'preference' }>;
+export type PreparedTest = v.InferOutput<typeof PreparedTestSchema>;
 export type Slot = Sheet['builds'][number];
