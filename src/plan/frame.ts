@@ -22,7 +22,7 @@ export interface Frame {
 /** Height of a lane of labels or dimension lines, desk px. */
 export const LANE = 17;
 /** Desk px that the strings' spread takes at least (a finger must find a string) and at most. */
-const FIELD = { least: 112, most: 160 };
+const FIELD = { least: 112, most: 140 };
 /** Share of the longest string that is shown at least: past the 12th fret. */
 const SHOWN = 0.545;
 /** What pickups reach beyond their outer poles or strings, m. */

@@ -47,7 +47,8 @@ export class Plan extends SignalElement {
   static override styles = [
     shared,
     css`
-      header { display: flex; flex-wrap: wrap; align-items: baseline; gap: 0.1rem 1rem; }
+      header { display: flex; flex-wrap: wrap; align-items: baseline; gap: 0.1rem 1.2rem; }
+      cc-wave-choice { margin-left: auto; }
       .scale-note { flex: 1 1 auto; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); }
       .sheet { display: flex; }
       .gutter { flex: none; display: block; }
@@ -480,7 +481,7 @@ export class Plan extends SignalElement {
     return html`
       <header>
         <h2>${words.title}</h2>
-        <p class="scale-note">${words.scaleNote(units)}; ${this.#poles(units)}</p>
+        <cc-pickup-fields></cc-pickup-fields>
         <cc-wave-choice></cc-wave-choice>
       </header>
       <div class="sheet">
@@ -511,7 +512,7 @@ export class Plan extends SignalElement {
         </div>
       </div>
       <div class="below">
-        <cc-pickup-fields></cc-pickup-fields>
+        <p class="scale-note">${words.scaleNote(units)}; ${this.#poles(units)}</p>
         <cc-plan-data></cc-plan-data>
       </div>
     `;

@@ -1,13 +1,10 @@
 /** Ears for the browser tests: whatever goes to the sound device is also gathered, as power spectra and a peak. */
 import type { Page } from 'playwright-core';
 
-interface Tap {
-  analyser: AnalyserNode;
-  contexts: number;
-}
 declare global {
   interface Window {
-    tap?: Tap;
+    /** What reaches the device, a gathering point for each context: the audio library opens some to try the browser. */
+    taps?: AnalyserNode[];
   }
 }
 
@@ -17,27 +14,34 @@ export async function listen(page: Page): Promise<void> {
     const connect = AudioNode.prototype.connect as (this: AudioNode, ...rest: unknown[]) => unknown;
     AudioNode.prototype.connect = function (this: AudioNode, ...rest: unknown[]) {
       if (rest[0] instanceof AudioDestinationNode && this.context instanceof AudioContext) {
-        const analyser = this.context.createAnalyser();
-        analyser.fftSize = 32768;
-        connect.call(this, analyser);
-        window.tap = { analyser, contexts: (window.tap?.contexts ?? 0) + 1 };
+        window.taps ??= [];
+        let tap = window.taps.find(known => known.context === this.context);
+        if (!tap) {
+          tap = this.context.createAnalyser();
+          tap.fftSize = 32768;
+          window.taps.push(tap);
+        }
+        connect.call(this, tap);
       }
       return connect.apply(this, rest);
     } as typeof AudioNode.prototype.connect;
   });
 }
 
-/** State of the audio context: `none` before there is one. */
+/** State of the page's audio context: `none` before there is one. */
 export const contextState = (page: Page): Promise<string> =>
-  page.evaluate(() => window.tap?.analyser.context.state ?? 'none');
+  page.evaluate(() => window.taps?.map(tap => tap.context.state).find(state => state !== 'closed') ?? 'none');
 
 /** Largest magnitude of the last 0.7 s. */
 export const peak = (page: Page): Promise<number> =>
   page.evaluate(() => {
-    if (!window.tap) return 0;
-    const samples = new Float32Array(window.tap.analyser.fftSize);
-    window.tap.analyser.getFloatTimeDomainData(samples);
-    return samples.reduce((most, x) => Math.max(most, Number.isFinite(x) ? Math.abs(x) : Infinity), 0);
+    let most = 0;
+    for (const tap of window.taps ?? []) {
+      const samples = new Float32Array(tap.fftSize);
+      tap.getFloatTimeDomainData(samples);
+      for (const x of samples) most = Math.max(most, Number.isFinite(x) ? Math.abs(x) : Infinity);
+    }
+    return most;
   });
 
 /**
@@ -47,15 +51,20 @@ export const peak = (page: Page): Promise<number> =>
 export const powers = (page: Page, frequencies: number[], seconds: number): Promise<number[]> =>
   page.evaluate(
     async ({ frequencies, seconds }) => {
-      const { analyser } = window.tap!;
-      const { sampleRate } = analyser.context;
-      const size = analyser.fftSize;
+      const taps = window.taps ?? [];
+      const { sampleRate } = taps[0].context;
+      const size = taps[0].fftSize;
       const samples = new Float32Array(size);
+      const one = new Float32Array(size);
       const sums = frequencies.map(() => 0);
       const until = performance.now() + seconds * 1000;
       while (performance.now() < until) {
         await new Promise(resolve => setTimeout(resolve, 170));
-        analyser.getFloatTimeDomainData(samples);
+        samples.fill(0);
+        for (const tap of taps) {
+          tap.getFloatTimeDomainData(one);
+          for (let n = 0; n < size; n++) samples[n] += one[n];
+        }
         frequencies.forEach((f, i) => {
           let re = 0;
           let im = 0;

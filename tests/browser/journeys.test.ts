@@ -38,7 +38,7 @@ async function visit(hash = '', options: Parameters<Browser['newContext']>[0] = 
 }
 
 const play = (page: Page) => page.locator('cc-dock button.play');
-const station = (page: Page, name: string) => page.locator('cc-path').getByRole('tab', { name: new RegExp(name) });
+const station = (page: Page, name: string) => page.locator('cc-path button.station', { hasText: name });
 const letter = (page: Page, name: string) => page.locator('cc-dock button.letter', { hasText: name });
 /** Text of a row of the key figures. */
 const figures = (page: Page, row: number) => page.locator('cc-key-figures tbody tr').nth(row).textContent();
@@ -126,7 +126,9 @@ describe('cable', () => {
     const resonance = (w0 * Math.sqrt(1 - 1 / (2 * q * q))) / (2 * Math.PI);
     await expect
       .poll(async () =>
-        Math.abs(Number(((await figures(page, 1)) ?? '').replace(/\s+Hz[\s\S]*/, '').replace(/[^\d]/g, '')) / resonance - 1),
+        Math.abs(
+          Number(((await figures(page, 1)) ?? '').replace(/\s+Hz[\s\S]*/, '').replace(/[^\d]/g, '')) / resonance - 1,
+        ),
       )
       .toBeLessThan(0.005);
   });
