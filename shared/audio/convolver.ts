@@ -13,7 +13,7 @@ import { BLOCK, type KernelSpectra, SPECTRUM } from './partition.ts';
  * 156. The end of each loop is a local number: read from an imported constant it made the loop four times slower.
  */
 function multiplyAdd2(y: Float64Array, x0: Float64Array, h0: Float64Array, x1: Float64Array, h1: Float64Array): void {
-  const end = SPECTRUM;
+  const end = 256;
   y[0] += x0[0] * h0[0] + x1[0] * h1[0];
   y[1] += x0[1] * h0[1] + x1[1] * h1[1];
   for (let k = 2; k < end; k += 2) {
@@ -79,23 +79,24 @@ export class Convolver {
     for (let s = 0; s < this.strings; s++) {
       const at = s * this.depth + slot;
       const input = s < inputs.length ? inputs[s] : null;
-      let largest = 0;
-      let finite = 0;
+      const window = this.#windows[s];
+      // Squares of 32-bit samples neither vanish nor overflow in 64 bits: 0 means all zeros, NaN or infinity a bad one.
+      let even = 0;
+      let odd = 0;
       if (input !== null)
-        for (let i = 0; i < size; i++) {
-          const x = input[i];
-          largest = Math.max(largest, Math.abs(x));
-          finite += x * 0;
+        for (let i = 0; i < size; i += 2) {
+          even += input[i] * input[i];
+          odd += input[i + 1] * input[i + 1];
         }
-      const quiet = largest === 0 ? 1 : 0;
+      const energy = even + odd;
+      const quiet = energy === 0 ? 1 : 0;
       if (quiet === 1 && this.#quiet[s] === 1) {
         this.#silent[at] = 1;
         continue;
       }
-      const window = this.#windows[s];
-      window.copyWithin(0, BLOCK);
-      if (quiet === 1 || input === null) window.fill(0, BLOCK);
-      else if (finite === 0) for (let i = 0; i < size; i++) window[size + i] = input[i];
+      for (let i = 0; i < size; i++) window[i] = window[size + i];
+      if (quiet === 1 || input === null) window.fill(0, size);
+      else if (energy - energy === 0) for (let i = 0; i < size; i++) window[size + i] = input[i];
       else
         for (let i = 0; i < size; i++) {
           const x = input[i];

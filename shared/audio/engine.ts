@@ -188,7 +188,8 @@ export class Engine {
       let energy = 0;
       for (let i = 0; i < size; i++) {
         const x = block[i];
-        peak = Math.max(peak, Math.abs(x));
+        const magnitude = x < 0 ? -x : x;
+        if (magnitude > peak) peak = magnitude;
         energy += x * x;
       }
       this.#peak[o] = peak;

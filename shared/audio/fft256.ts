@@ -79,34 +79,66 @@ function pass4(
   }
 }
 
-/** The first three passes of the complex transform of `re + j im`; what is left is one radix-2 pass over (bRe, bIm). */
-function passes(re: Float64Array, im: Float64Array, workRe: Float64Array, workIm: Float64Array): void {
-  pass4(re, im, workRe, workIm, 32, 1, TWIDDLES_128);
-  pass4(workRe, workIm, re, im, 8, 4, TWIDDLES_32);
-  pass4(re, im, workRe, workIm, 2, 16, TWIDDLES_8);
+/**
+ * Passes two and three over (bRe, bIm), as the first has left them; what remains is one of radix 2:
+ * Z[k] = b[k] + b[k + 64], Z[k + 64] = b[k] − b[k + 64].
+ */
+function middlePasses(): void {
+  pass4(bRe, bIm, aRe, aIm, 8, 4, TWIDDLES_32);
+  pass4(aRe, aIm, bRe, bIm, 2, 16, TWIDDLES_8);
 }
 
 /** Packed spectrum of 256 real samples, unscaled. `out` and `x` hold 256 numbers each. */
 export function forward256(out: Float64Array, x: Float64Array): void {
-  for (let i = 0; i < 128; i++) {
-    aRe[i] = x[2 * i];
-    aIm[i] = x[2 * i + 1];
+  // The first radix-4 pass, over even samples as real and odd ones as imaginary parts.
+  const w = TWIDDLES_128;
+  for (let p = 0, i = 0, o = 0, t = 0; p < 32; p++, i += 2, o += 4, t += 6) {
+    const ar = x[i];
+    const ai = x[i + 1];
+    const br = x[i + 64];
+    const bi = x[i + 65];
+    const cr = x[i + 128];
+    const ci = x[i + 129];
+    const dr = x[i + 192];
+    const di = x[i + 193];
+    const sr = ar + cr;
+    const si = ai + ci;
+    const tr = br + dr;
+    const ti = bi + di;
+    const ur = ar - cr;
+    const ui = ai - ci;
+    const vr = br - dr;
+    const vi = bi - di;
+    bRe[o] = sr + tr;
+    bIm[o] = si + ti;
+    let re = ur + vi;
+    let im = ui - vr;
+    bRe[o + 1] = re * w[t] - im * w[t + 1];
+    bIm[o + 1] = re * w[t + 1] + im * w[t];
+    re = sr - tr;
+    im = si - ti;
+    bRe[o + 2] = re * w[t + 2] - im * w[t + 3];
+    bIm[o + 2] = re * w[t + 3] + im * w[t + 2];
+    re = ur - vi;
+    im = ui + vr;
+    bRe[o + 3] = re * w[t + 4] - im * w[t + 5];
+    bIm[o + 3] = re * w[t + 5] + im * w[t + 4];
   }
-  passes(aRe, aIm, bRe, bIm);
-  for (let i = 0; i < 64; i++) {
-    aRe[i] = bRe[i] + bRe[i + 64];
-    aIm[i] = bIm[i] + bIm[i + 64];
-    aRe[i + 64] = bRe[i] - bRe[i + 64];
-    aIm[i + 64] = bIm[i] - bIm[i + 64];
-  }
-  out[0] = aRe[0] + aIm[0];
-  out[1] = aRe[0] - aIm[0];
+  middlePasses();
+  const zero = bRe[0] + bRe[64];
+  const zeroIm = bIm[0] + bIm[64];
+  out[0] = zero + zeroIm;
+  out[1] = zero - zeroIm;
   for (let k = 1; k < 64; k++) {
     const m = 128 - k;
-    const evenRe = 0.5 * (aRe[k] + aRe[m]);
-    const evenIm = 0.5 * (aIm[k] - aIm[m]);
-    const oddRe = 0.5 * (aIm[k] + aIm[m]);
-    const oddIm = 0.5 * (aRe[m] - aRe[k]);
+    const aR = bRe[k] + bRe[k + 64];
+    const aI = bIm[k] + bIm[k + 64];
+    const cR = bRe[64 - k] - bRe[m];
+    const cI = bIm[64 - k] - bIm[m];
+    const evenRe = 0.5 * (aR + cR);
+    const evenIm = 0.5 * (aI - cI);
+    const oddRe = 0.5 * (aI + cI);
+    const oddIm = 0.5 * (cR - aR);
     const re = oddRe * cosine[k] - oddIm * sine[k];
     const im = oddRe * sine[k] + oddIm * cosine[k];
     out[2 * k] = evenRe + re;
@@ -114,8 +146,8 @@ export function forward256(out: Float64Array, x: Float64Array): void {
     out[2 * m] = evenRe - re;
     out[2 * m + 1] = im - evenIm;
   }
-  out[128] = aRe[64];
-  out[129] = -aIm[64];
+  out[128] = bRe[0] - bRe[64];
+  out[129] = bIm[64] - bIm[0];
 }
 
 /** The last 128 of the 256 real samples of a packed spectrum, times 256: all that overlap-save keeps. */
@@ -138,9 +170,10 @@ export function inverseTail256(out: Float64Array, packed: Float64Array): void {
   aRe[64] = 2 * packed[128];
   aIm[64] = -2 * packed[129];
   // An inverse is a forward transform with real and imaginary parts changed over, before and after.
-  passes(aIm, aRe, bIm, bRe);
+  pass4(aIm, aRe, bRe, bIm, 32, 1, TWIDDLES_128);
+  middlePasses();
   for (let i = 0; i < 64; i++) {
-    out[2 * i] = bRe[i] - bRe[i + 64];
-    out[2 * i + 1] = bIm[i] - bIm[i + 64];
+    out[2 * i] = bIm[i] - bIm[i + 64];
+    out[2 * i + 1] = bRe[i] - bRe[i + 64];
   }
 }

@@ -70,6 +70,8 @@ export class Limiter {
   #heldSum = SLOPE;
   #ones = SLOPE;
   #last = 1;
+  /** Largest sample of the block before. */
+  #lastPeak = 0;
   /** Samples since a peak last needed a gain below 1. */
   #since = HOLD;
   /** Lowest gain of the last block, linear. */
@@ -83,6 +85,7 @@ export class Limiter {
 
   reset(): void {
     for (const line of this.#lines) line.fill(0);
+    this.#lastPeak = 0;
     this.#count = 0;
     this.#since = HOLD;
     this.#idle();
@@ -92,14 +95,22 @@ export class Limiter {
   process(blocks: readonly Float64Array[]): void {
     const size = BLOCK;
     const past = PAST;
-    let largest = 0;
+    let peak = 0;
     for (let o = 0; o < this.outputs; o++) {
       const line = this.#lines[o];
       const block = blocks[o];
       line.copyWithin(0, size);
-      for (let i = 0; i < size; i++) line[past + i] = Math.min(LARGEST, Math.max(-LARGEST, block[i]));
-      for (let i = past - 2 * REACH; i < past + size; i++) largest = Math.max(largest, Math.abs(line[i]));
+      for (let i = 0; i < size; i++) {
+        const x = block[i];
+        const cut = x > LARGEST ? LARGEST : Math.max(x, -LARGEST);
+        line[past + i] = cut;
+        const magnitude = cut < 0 ? -cut : cut;
+        if (magnitude > peak) peak = magnitude;
+      }
     }
+    // What interpolation reaches back to lies in the block before.
+    const largest = Math.max(peak, this.#lastPeak);
+    this.#lastPeak = peak;
     const busy = largest * GAIN_BOUND > this.#ceiling;
     if (!busy && this.#since >= HOLD && this.#ones >= SLOPE) {
       this.gain = 1;
