@@ -2,7 +2,7 @@
 import { html, svg, type TemplateResult } from 'lit';
 import type { Letter } from '../../shared/build/sheet.ts';
 import type { Spectrum } from '../../shared/complex.ts';
-import { levelsOf } from '../readings/levels.ts';
+import { type Levels, levelsOf } from '../readings/levels.ts';
 import { colourOf, DASH } from './builds.ts';
 import { linePath } from './plot-path.ts';
 import { scaleOf } from './plot-scale.ts';
@@ -17,11 +17,16 @@ export interface MiniCurve {
   spectrum: Spectrum;
 }
 
+const drawn = new WeakMap<Spectrum, Levels>();
 const paths = new WeakMap<Spectrum, { top: number; d: string }>();
 
 /** Levels of `curves` over `frequencies` (Hz, logarithmic), the loudest at the top of the picture. */
 export function miniCurves(curves: readonly MiniCurve[], frequencies: Float64Array): TemplateResult {
-  const levels = curves.map(({ spectrum }) => levelsOf(spectrum, frequencies, 0));
+  const levels = curves.map(({ spectrum }) => {
+    let known = drawn.get(spectrum);
+    if (!known) drawn.set(spectrum, (known = levelsOf(spectrum, frequencies, 0)));
+    return known;
+  });
   let top = -Infinity;
   for (const { y } of levels) for (const level of y) if (level > top && level < Infinity) top = level;
   if (top === -Infinity) top = 0;

@@ -7,6 +7,7 @@ import { numberAt } from '../../shared/build/pointer.ts';
 import { type Drawing, type DrawnLabel, drawSchematic } from '../../shared/circuit/drawing.ts';
 import { STROKE, schematicSvg, TYPE, wirePath } from '../../shared/circuit/drawing-svg.ts';
 import { CircuitError } from '../../shared/circuit/elements.ts';
+import { harnessNetlist } from '../../shared/circuit/netlist.ts';
 import { formatQuantity } from '../../shared/units.ts';
 import { editAt } from '../path/edits.ts';
 import { heard, view } from '../state/page.ts';
@@ -176,13 +177,13 @@ export class Schematic extends SignalElement {
     </table>`;
   }
 
-  #save(): void {
-    const url = URL.createObjectURL(new Blob([this.toSvg()], { type: 'image/svg+xml' }));
+  #save(text: string, name: string, type: string): void {
+    const url = URL.createObjectURL(new Blob([text], { type }));
     const link = document.createElement('a');
     link.href = url;
-    link.download = 'schematic.svg';
+    link.download = name;
     link.click();
-    URL.revokeObjectURL(url);
+    setTimeout(() => URL.revokeObjectURL(url), 1000);
   }
 
   override render() {
@@ -202,7 +203,8 @@ export class Schematic extends SignalElement {
         <button aria-pressed=${this.list} @click=${() => {
           this.list = !this.list;
         }}>${words.schematicData}</button>
-        <button @click=${this.#save}>SVG</button>
+        <button @click=${() => this.#save(harnessNetlist(build).text, words.netlistFile, 'text/plain')}>${words.netlist}</button>
+        <button aria-label=${words.saveDrawing} @click=${() => this.#save(this.toSvg(), words.drawingFile, 'image/svg+xml')}>SVG</button>
       </div>
       ${
         this.list

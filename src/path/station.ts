@@ -24,6 +24,10 @@ import './instrument-form.ts';
 import type { Looked } from './station-figures.ts';
 
 export class StationPanel extends SignalElement {
+  static override properties = { table: { state: true } };
+  /** The table of positions is open: it is worked out only then. */
+  declare table: boolean;
+
   static override styles = [
     shared,
     fieldStyles,
@@ -47,6 +51,11 @@ export class StationPanel extends SignalElement {
       cc-schematic { margin-top: 0.8rem; }
     `,
   ];
+
+  constructor() {
+    super();
+    this.table = false;
+  }
 
   #string(): TemplateResult {
     const build = heard.value;
@@ -80,10 +89,15 @@ export class StationPanel extends SignalElement {
   #coils(): TemplateResult {
     return html`${
       heard.value.harness.positions.length > 1
-        ? html`<details>
-        <summary>${words.positionsTitle}</summary>
-        <cc-positions></cc-positions>
-      </details>`
+        ? html`<details
+            ?open=${this.table}
+            @toggle=${(event: Event) => {
+              this.table = (event.target as HTMLDetailsElement).open;
+            }}
+          >
+            <summary>${words.positionsTitle}</summary>
+            ${this.table ? html`<cc-positions></cc-positions>` : nothing}
+          </details>`
         : nothing
     }
       ${positionsEditor()} ${controlsFields()} ${harnessMore()}
