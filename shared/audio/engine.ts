@@ -37,6 +37,14 @@ export const meterSize = (outputs: number): number => METER.output + 2 * outputs
 /** Seconds in which a change of volume is reached. */
 const VOLUME_SECONDS = 0.05;
 
+/** Throws where a kernel set is longer or has more strings than an engine takes. */
+export function checkKernels(packed: PackedKernels, strings = MAX_STRINGS, maxTaps = MAX_TAPS): void {
+  if (packed.partitions > Math.ceil(maxTaps / BLOCK))
+    throw new RangeError(`kernels of ${packed.partitions * BLOCK} taps, the engine takes ${maxTaps}`);
+  if (packed.strings > strings)
+    throw new RangeError(`kernels for ${packed.strings} strings, the engine takes ${strings}`);
+}
+
 export class Engine {
   readonly config: Required<EngineConfig>;
   /** Delay of the output, samples, apart from the kernels' own. */
@@ -85,10 +93,7 @@ export class Engine {
    * than maxTaps or has more strings than the engine is refused.
    */
   setKernels(packed: PackedKernels, immediately = false): void {
-    if (packed.partitions * BLOCK > Math.ceil(this.config.maxTaps / BLOCK) * BLOCK)
-      throw new RangeError(`kernels of ${packed.partitions * BLOCK} taps, the engine takes ${this.config.maxTaps}`);
-    if (packed.strings > this.config.strings)
-      throw new RangeError(`kernels for ${packed.strings} strings, the engine takes ${this.config.strings}`);
+    checkKernels(packed, this.config.strings, this.config.maxTaps);
     this.#kernels.target(unpackKernels(packed), immediately);
   }
 

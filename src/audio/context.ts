@@ -46,6 +46,18 @@ export function createLiveContext(): LiveContext {
 export const createOfflineContext = (outputs: number, length: number, sampleRate: number): OfflineContext =>
   new OfflineAudioContext({ numberOfChannels: outputs, length, sampleRate });
 
+/** Channels of a compressed file as the browser decodes it, at `sampleRate` Hz. Rejects where it cannot. */
+export async function decodeCompressed(bytes: ArrayBuffer, sampleRate: number): Promise<Float32Array[]> {
+  const buffer = await new OfflineAudioContext({ length: 1, sampleRate }).decodeAudioData(bytes);
+  const channels: Float32Array[] = [];
+  for (let i = 0; i < buffer.numberOfChannels; i++) {
+    channels.push(buffer.getChannelData(i).slice());
+    // a long file is copied in turns, so that the page stays awake
+    await new Promise(resolve => setTimeout(resolve));
+  }
+  return channels;
+}
+
 /** Asks a context to run; a refusal shows in its state and is tried again at the next gesture. */
 export function resume(context: LiveContext): void {
   if (context.state !== 'closed') context.resume().catch(() => undefined);
@@ -100,10 +112,10 @@ export function ramp(gain: Gain, target: number, seconds: number, now: number): 
   param.linearRampToValueAtTime(target, now + seconds);
 }
 
-/** A source of `channels` (all of one length) at `sampleRate`; at another rate than the context's the browser resamples. */
+/** A source of `channels` (as long as the longest) at `sampleRate`; at another rate than the context's the browser resamples. */
 export function createSource(context: Context, channels: readonly Float32Array[], sampleRate: number): Source {
   const buffer = new AudioBuffer({
-    length: Math.max(1, channels[0]?.length ?? 0),
+    length: Math.max(1, ...channels.map(channel => channel.length)),
     numberOfChannels: Math.max(1, channels.length),
     sampleRate,
   });

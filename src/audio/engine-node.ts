@@ -1,5 +1,5 @@
 /** The engine as seen from the page: one node with a string on each channel in, the outputs out. */
-import { MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
+import { checkKernels, MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
 import type { PackedKernels } from '../../shared/audio/partition.ts';
 import type { EngineOptions, FromEngine, ToEngine } from '../../worklets/engine.worklet.ts';
 import engineUrl from '../../worklets/engine.worklet.ts?worker&url';
@@ -116,6 +116,8 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
     input,
     output,
     setKernels(packed) {
+      // Here the caller hears of it; on the audio thread nobody would.
+      checkKernels(packed);
       // A copy stays here, for the day the engine has to be rebuilt.
       kernels = { ...packed, data: packed.data.slice(0) };
       post({ kind: 'kernels', kernels: packed }, [packed.data]);

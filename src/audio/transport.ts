@@ -13,6 +13,8 @@ export interface PlayableTake {
   sampleRate: number;
 }
 
+const lengthOf = (take: PlayableTake): number => Math.max(0, ...take.channels.map(channel => channel.length));
+
 /** A stretch of a take in seconds. */
 export interface LoopRegion {
   from: number;
@@ -74,7 +76,7 @@ export class Transport {
   /** Seconds. */
   get duration(): number {
     const take = this.#take;
-    return take === null ? 0 : (take.channels[0]?.length ?? 0) / take.sampleRate;
+    return take === null ? 0 : lengthOf(take) / take.sampleRate;
   }
 
   /** Where in the take the sound now at the ear stands, seconds. */
@@ -122,7 +124,7 @@ export class Transport {
     const take = this.#take;
     if (take === null) return;
     const { channels, sampleRate } = take;
-    const length = channels[0]?.length ?? 0;
+    const length = lengthOf(take);
     this.#release();
     if (length === 0) return;
     const region = this.#loop === null ? null : fitLoop(this.#loop, length, sampleRate);
