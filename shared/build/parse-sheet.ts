@@ -1,5 +1,6 @@
-/** Reads a sheet from untrusted data: schema, then the checks that cross its parts. */
+/** Reads a sheet from untrusted data: migration, schema, then the checks that cross its parts. */
 import * as v from 'valibot';
+import { migrateSheet } from './migrate-sheet.ts';
 import { type Sheet, SheetSchema } from './sheet.ts';
 import { parseBuild } from './validate.ts';
 
@@ -7,8 +8,9 @@ export type ParsedSheet = { ok: true; sheet: Sheet } | { ok: false; message: str
 
 /** The sheet in `data`, or one sentence on the first thing that is wrong with it and where it stands. */
 export function parseSheet(data: unknown): ParsedSheet {
-  if (typeof data !== 'object' || data === null) return { ok: false, message: 'this is no Comb & Coil sheet' };
-  const parsed = v.safeParse(SheetSchema, data);
+  const migrated = migrateSheet(data);
+  if (!migrated.ok) return migrated;
+  const parsed = v.safeParse(SheetSchema, migrated.data);
   if (!parsed.success) {
     const issue = parsed.issues[0];
     const path = issue.path?.map(item => String(item.key)).join('.') ?? '';

@@ -1,18 +1,22 @@
 /** The page: header, notices and the four bands. */
 import { css, html, nothing } from 'lit';
+import { keepSheet } from '../keep/keeping.ts';
+import { acceptDrops, chooseFile, saveProject } from '../keep/project-files.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { demoSheet } from '../state/demo.ts';
 import { writeLink } from '../state/link.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
-import { opened, store, view } from '../state/page.ts';
-import { keep, sheetBeforeLink } from '../state/persist.ts';
+import { store, view } from '../state/page.ts';
+import { words as keepWords } from '../words/keep.ts';
 import { words } from '../words/page.ts';
 import '../plan/plan.ts';
 import '../path/path.ts';
 import '../path/station.ts';
 import '../readings/readings.ts';
 import '../dock/dock.ts';
+import '../keep/render-dialog.ts';
+import '../keep/sheet-dialog.ts';
 
 export class App extends SignalElement {
   static override styles = [
@@ -70,9 +74,8 @@ export class App extends SignalElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
-    keep(store, message => notify(message, 'warning'));
-    if (opened.notice) notify(opened.notice, 'warning');
-    if (opened.from === 'link') this.#noteLink();
+    keepSheet();
+    acceptDrops();
     addEventListener('keydown', this.#keys);
     addEventListener('hashchange', () => location.reload());
   }
@@ -80,17 +83,6 @@ export class App extends SignalElement {
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     removeEventListener('keydown', this.#keys);
-  }
-
-  #noteLink(): void {
-    // the work goes on in this browser's own sheet; the link has said its part
-    history.replaceState(null, '', location.pathname + location.search);
-    const own = sheetBeforeLink();
-    notify(
-      words.fromLink,
-      'note',
-      own ? { label: words.backToOwn, run: () => store.edit(words.openOwn, () => own) } : undefined,
-    );
   }
 
   #keys = (event: KeyboardEvent): void => {
@@ -120,6 +112,13 @@ export class App extends SignalElement {
     store.redo();
     if (name) notify(words.redone(name));
   };
+
+  /** Opens a dialog of the page; it is made when it is first asked for. */
+  #show(name: 'cc-render' | 'cc-sheet'): void {
+    let dialog = document.querySelector(name);
+    if (!dialog) document.body.append((dialog = document.createElement(name)));
+    dialog.show();
+  }
 
   async #copyLink(): Promise<void> {
     const url = new URL(location.href);
@@ -183,6 +182,10 @@ export class App extends SignalElement {
             aria-label=${words.undoStep(store.undoName.value)} @click=${this.#undo}>${words.undo}</button>
           <button class="plain" ?disabled=${!store.redoName.value} title=${words.redoStep(store.redoName.value)}
             aria-label=${words.redoStep(store.redoName.value)} @click=${this.#redo}>${words.redo}</button>
+          <button class="plain" title=${keepWords.openTitle} @click=${chooseFile}>${keepWords.open}</button>
+          <button class="plain" title=${keepWords.saveTitle} @click=${saveProject}>${keepWords.save}</button>
+          <button class="plain" title=${keepWords.renderTitle} @click=${() => this.#show('cc-render')}>${keepWords.render}</button>
+          <button class="plain" title=${keepWords.sheetTitle} @click=${() => this.#show('cc-sheet')}>${keepWords.sheet}</button>
           <button class="plain" @click=${this.#copyLink}>${words.link}</button>
           <button class="plain" @click=${() => store.edit(words.startOverStep, () => demoSheet())}>${words.startOver}</button>
           <details class="menu" name="menu">
@@ -216,6 +219,16 @@ export class App extends SignalElement {
                       dismiss(notice.id);
                     }}
                   >${notice.action.label}</button>`
+                  : nothing
+              }
+              ${
+                notice.also
+                  ? html`<button
+                    @click=${() => {
+                      notice.also?.run();
+                      dismiss(notice.id);
+                    }}
+                  >${notice.also.label}</button>`
                   : nothing
               }
               <button class="plain" aria-label=${words.dismiss} @click=${() => dismiss(notice.id)}>×</button>

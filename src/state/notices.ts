@@ -5,17 +5,24 @@ export interface Notice {
   id: number;
   tone: 'note' | 'warning';
   text: string;
-  action?: { label: string; run: () => void };
+  action?: Action;
+  /** The other way. */
+  also?: Action;
+}
+
+export interface Action {
+  label: string;
+  run: () => void;
 }
 
 export const notices = signal<readonly Notice[]>([]);
 let last = 0;
 
 /** Shows a notice; a plain note leaves by itself after a while, a warning or one with an action stays. */
-export function notify(text: string, tone: Notice['tone'] = 'note', action?: Notice['action']): void {
+export function notify(text: string, tone: Notice['tone'] = 'note', action?: Action, also?: Action): void {
   const id = ++last;
   const others = notices.peek().filter(notice => notice.text !== text);
-  notices.value = [...others.slice(-2), action ? { id, tone, text, action } : { id, tone, text }];
+  notices.value = [...others.slice(-2), { id, tone, text, ...(action && { action }), ...(also && { also }) }];
   if (tone === 'note' && !action) setTimeout(() => dismiss(id), 8000);
 }
 

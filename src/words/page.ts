@@ -12,9 +12,6 @@ export const words = {
   linkCopied: (length: number) =>
     `Link copied (${length} characters). It holds every build and the choice of take, nothing else.`,
   linkShown: 'The browser does not let this page copy. The link now stands in the address bar.',
-  fromLink: 'This sheet came with a link.',
-  backToOwn: 'Back to my own sheet',
-  openOwn: 'open own sheet',
   startOver: 'Demo sheet',
   startOverStep: 'open the demo sheet',
   sheetChoice: 'Paper',

@@ -1,0 +1,55 @@
+/** Keeping the sheet in this browser, and what is said when another sheet stands in the way. */
+import { effect } from '@preact/signals-core';
+import type { Sheet } from '../../shared/build/sheet.ts';
+import { dismiss, notices, notify } from '../state/notices.ts';
+import { opened, store } from '../state/page.ts';
+import { keep, takeLeftSheet } from '../state/persist.ts';
+import { words } from '../words/keep.ts';
+
+const open = (step: string) => (sheet: Sheet) => store.edit(step, () => sheet);
+
+/** Keeps the page's sheet from now on. */
+export function keepSheet(): void {
+  const keeper = keep(store, opened.apart, message => notify(message, 'warning'));
+  if (opened.notice) notify(opened.notice, 'warning');
+  if (opened.apart === null) offerLeft();
+  let said: string | null = null;
+  effect(() => {
+    const why = keeper.apart.value;
+    // a choice made elsewhere takes its question along
+    for (const notice of notices.peek()) if (notice.text === said) dismiss(notice.id);
+    said = null;
+    if (why === 'link') {
+      said = words.fromLink;
+      notify(
+        said,
+        'note',
+        { label: words.backToOwn, run: () => keeper.takeTheirs(open(words.openOwn)) },
+        {
+          label: words.keepLinked,
+          run: () => {
+            keeper.keepMine();
+            notify(words.linkedKept);
+          },
+        },
+      );
+    } else if (why === 'other-tab') {
+      said = words.otherTab;
+      notify(
+        said,
+        'warning',
+        { label: words.takeTheirs, run: () => keeper.takeTheirs(open(words.takeTheirsStep)) },
+        { label: words.keepMine, run: () => keeper.keepMine() },
+      );
+    }
+  });
+  // the address has said its part; what follows goes on from the sheet
+  if (opened.from === 'link' && location.hash) history.replaceState(null, '', location.pathname + location.search);
+}
+
+/** Work of a tab that was closed while it was apart is offered, once. */
+function offerLeft(): void {
+  const left = takeLeftSheet();
+  if (left)
+    notify(words.left, 'note', { label: words.openLeft, run: () => store.edit(words.openLeftStep, () => left) });
+}

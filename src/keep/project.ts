@@ -1,0 +1,47 @@
+/**
+ * The project file: the sheet as JSON, the same that the command line reads. A file of a single build opens too, as one
+ * more build of the sheet that is open. Pure.
+ */
+import { type ParsedSheet, parseSheet } from '../../shared/build/parse-sheet.ts';
+import { LETTERS, type Sheet } from '../../shared/build/sheet.ts';
+import { parseBuild } from '../../shared/build/validate.ts';
+import { words } from '../words/keep.ts';
+import { fileStem } from './file-names.ts';
+
+/** A larger file is no project, bytes. */
+export const LARGEST_PROJECT = 20_000_000;
+
+/** The text of a project file. */
+export const writeProject = (sheet: Sheet): string => `${JSON.stringify(sheet, null, 1)}\n`;
+
+export const projectName = (sheet: Sheet): string => `${fileStem(sheet.title) || 'sheet'}.json`;
+
+/** `sheet` with a build from a file at the next free letter. */
+function withBuildAdded(sheet: Sheet, data: unknown): ParsedSheet {
+  const parsed = parseBuild(data);
+  if (!parsed.ok) {
+    const [first] = parsed.issues;
+    return { ok: false, message: first.path ? `${first.path}: ${first.message}` : first.message };
+  }
+  const letter = LETTERS.find(one => !sheet.builds.some(slot => slot.letter === one));
+  if (!letter) return { ok: false, message: words.noRoom };
+  const builds = [...sheet.builds, { letter, build: parsed.build }].sort((a, b) => a.letter.localeCompare(b.letter));
+  const same = JSON.stringify(parsed.build.instrument) === JSON.stringify(sheet.builds[0].build.instrument);
+  const view = { ...sheet.view, heard: letter, pickup: parsed.build.pickups[0].id };
+  return { ok: true, sheet: { ...sheet, builds, sameInstrument: sheet.sameInstrument && same, view } };
+}
+
+/** The sheet that a file's text stands for beside the `open` one, or a sentence on what is wrong with it. */
+export function readProject(text: string, open: Sheet): ParsedSheet {
+  let data: unknown;
+  try {
+    // a byte order mark is no part of JSON, but editors write it
+    data = JSON.parse(text.replace(/^\uFEFF/, ''));
+  } catch {
+    return { ok: false, message: words.noJson };
+  }
+  const format = typeof data === 'object' && data !== null ? (data as { format?: unknown }).format : undefined;
+  if (format === 'comb-and-coil/build') return withBuildAdded(open, data);
+  if (format === 'comb-and-coil/sheet') return parseSheet(data);
+  return { ok: false, message: words.foreign };
+}
