@@ -117,6 +117,7 @@ export class Schematic extends SignalElement {
     if (!edit) return text;
     const spoken = words.editValue(
       edit.what,
+      label.text,
       formatQuantity(numberAt(heard.value, edit.pointer), edit.kind, view.value.units),
     );
     return svg`<g class="edit" role="button" tabindex="0" aria-label=${spoken} data-pointer=${edit.pointer}

@@ -224,7 +224,7 @@ export const words = {
   netlistFile: 'netlist.cir',
   drawingFile: 'schematic.svg',
   saveDrawing: 'Save the schematic as SVG',
-  editValue: (name: string, value: string) => `${name}, ${value}: edit`,
+  editValue: (name: string, shown: string, value: string) => `${name} ${shown} (${value}): edit`,
   parts: { part: 'part', value: 'value', between: 'between' },
   unwired: 'not connected in this position',
   openNetwork: (message: string) => `This harness cannot be computed: ${message}.`,
