@@ -7,14 +7,17 @@ import type { Build } from '../../shared/build/build.ts';
 import type { ContextState } from '../audio/context.ts';
 import type { Meters } from '../audio/engine-node.ts';
 import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
-import { loadTake } from '../audio/takes.ts';
+import { loadOwnTake } from '../audio/recordings.ts';
+import { type LoadOptions, loadTake } from '../audio/takes.ts';
 import { words } from '../words/dock.ts';
+import { words as recordingWords } from '../words/recordings.ts';
 import { kernelsOf } from './kernels.ts';
 import { listeningGain } from './levels.ts';
 import { liveTap } from './live.ts';
 import { notify } from './notices.ts';
 import { heard, store, view } from './page.ts';
-import { currentTake } from './take.ts';
+import { ownTakes, reopen, shelfRead } from './recordings.ts';
+import { type CurrentTake, currentTake } from './take.ts';
 
 /** Rate that takes are prepared at until the sound device has told its own, Hz. */
 const LIKELY_RATE = 48000;
@@ -48,22 +51,23 @@ export interface BlindSound {
 export const blindOverride = signal<BlindSound | null>(null);
 const heardGain = computed(() => listeningGain(view.value.heard));
 
+/** Mark that `npm run bench` waits for. */
+const KERNELS_POSTED = 'kernels-posted';
+
 /** Hands the kernels of the moment to the engine. */
 function postKernels(): void {
-  const { heard: letter, point } = view.peek();
+  const { point } = view.peek();
   const blind = blindOverride.peek();
   const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek());
   host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20) });
-  performance.mark('kernels-posted', { detail: blind ? 'blind' : letter });
+  performance.clearMarks(KERNELS_POSTED);
+  performance.mark(KERNELS_POSTED);
 }
 
-let frame = 0;
+// at once: pointer moves already come one a frame, and the ear should not wait for the drawing
 effect(() => {
   void [heard.value, view.value.point, rate.value, heardGain.value, blindOverride.value];
-  // several edits between two frames need one set of kernels; a hidden page has no frames
-  cancelAnimationFrame(frame);
-  if (document.hidden) postKernels();
-  else frame = requestAnimationFrame(postKernels);
+  postKernels();
 });
 
 effect(() => host.setVolume(view.value.volume));
@@ -71,6 +75,7 @@ effect(() => host.setVolume(view.value.volume));
 /** What decides how the take sounds before any pickup, so that it is prepared again only when that changes. */
 const takeId = computed(() => store.sheet.value.take);
 const pluckPoint = computed(() => store.sheet.value.pluck);
+const ownTake = computed(() => ownTakes.value.find(take => take.id === takeId.value) ?? null);
 const instrument = lasting(
   () => heard.value.instrument,
   (a, b) => a.frets === b.frets && JSON.stringify(a.strings) === JSON.stringify(b.strings),
@@ -88,16 +93,35 @@ function lasting<T>(compute: () => T, same: (a: T, b: T) => boolean) {
 
 let wanted: AbortController | null = null;
 
+/** The take as it goes into the engine: shipped, or an own recording without what it was recorded through. */
+async function loadAny(
+  id: string,
+  strings: Build['instrument'],
+  sampleRate: number,
+  options: LoadOptions,
+): Promise<CurrentTake> {
+  const own = ownTake.peek();
+  if (own) {
+    const { channels, uncoloured } = await loadOwnTake(own, reopen(own), strings, sampleRate, options);
+    const weak = strings.strings.map((_, i) => uncoloured.find(one => one.string === i + 1)?.weak ?? []);
+    return { id, channels, sampleRate, uncoloured, weak };
+  }
+  if (id.startsWith('own-')) throw new Error(recordingWords.elsewhere);
+  const take = await loadTake(id, strings, sampleRate, pluckPoint.peek(), options);
+  return { id, channels: take.channels, sampleRate: take.sampleRate };
+}
+
 effect(() => {
   const id = takeId.value;
-  const pluck = pluckPoint.value;
   const strings = instrument.value;
   const sampleRate = rate.value;
+  void pluckPoint.value;
   wanted?.abort();
+  preparing.value = 0;
+  if (ownTake.value === null && id.startsWith('own-') && !shelfRead.value) return;
   const request = new AbortController();
   wanted = request;
-  preparing.value = 0;
-  loadTake(id, strings, sampleRate, pluck, {
+  loadAny(id, strings, sampleRate, {
     signal: request.signal,
     onProgress: part => {
       if (!request.signal.aborted) preparing.value = part;
@@ -107,8 +131,11 @@ effect(() => {
       if (request.signal.aborted) return;
       preparing.value = null;
       takeProblem.value = null;
-      currentTake.value = { id, channels: take.channels, sampleRate: take.sampleRate };
-      if (host.playing) host.play(currentTake.value, { loop: loopNow(), from: host.position() });
+      const before = currentTake.peek();
+      // the same sound prepared for another build of the same strings plays on as it is
+      if (before?.id === id && before.channels === take.channels) return;
+      currentTake.value = take;
+      if (host.playing) host.play(take, { loop: loopNow(), from: host.position() });
     },
     (error: unknown) => {
       if (request.signal.aborted) return;

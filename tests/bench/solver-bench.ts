@@ -1,6 +1,5 @@
 /**
  * What the solver costs: a whole six-coil harness at 2,049 frequencies, and the same harness and frequencies in ngspice.
- * Returns rows; whoever calls prints them.
  */
 import type { Build } from '../../shared/build/build.ts';
 import { demoBuilds } from '../../shared/build/defaults.ts';
@@ -10,7 +9,7 @@ import { fromNotation, wire } from '../../shared/circuit/schemes.ts';
 import { compile } from '../../shared/circuit/solve.ts';
 import { runAc } from '../reference/ngspice.ts';
 
-export interface BenchRow {
+interface BenchRow {
   what: string;
   value: number;
   unit: string;
@@ -42,7 +41,7 @@ function wholeHarness(): Build {
   return { ...base, pickups: lossy, harness, outputs };
 }
 
-export async function solverBench(): Promise<BenchRow[]> {
+async function measure(): Promise<BenchRow[]> {
   const build = wholeHarness();
   const grid = Float64Array.from({ length: 2049 }, (_, i) => (i * 48000) / 4096);
   const circuit = harnessCircuit(build, 5);
@@ -75,4 +74,9 @@ export async function solverBench(): Promise<BenchRow[]> {
       note: `same harness and frequencies, netlist to results: ours ${ours.toFixed(2)} ms (all six gains and the impedance), ngspice ${theirs.toFixed(1)} ms (one gain)`,
     },
   ];
+}
+
+export default async function solverBench(): Promise<void> {
+  for (const { what, value, unit, note } of await measure())
+    console.log(`${what}: ${value.toFixed(unit === 'ratio' ? 3 : 2)} ${unit} (${note})`);
 }
