@@ -10,7 +10,7 @@ import { BLOCK, type PackedKernels, unpackKernels } from './partition.ts';
 /** Most strings a set of kernels can have. */
 export const MAX_STRINGS = 12;
 /** Longest kernel, samples at any rate. */
-export const MAX_TAPS = 16384;
+const MAX_TAPS = 16384;
 
 export interface EngineConfig {
   /** Hz. */

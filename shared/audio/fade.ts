@@ -14,7 +14,7 @@ export const FADE_SECONDS = 0.02;
  * octave only; half a cosine bends there instead. Measured 500 Hz and more beside a 1 kHz sine whose sign is changed
  * (20 ms, windows of 0.34 s): −87 dB straight, −110 dB so.
  */
-export const fadeWeights = (blocks: number): Float64Array =>
+const fadeWeights = (blocks: number): Float64Array =>
   Float64Array.from({ length: blocks * BLOCK }, (_, i) => 0.5 - 0.5 * Math.cos((Math.PI * (i + 1)) / (blocks * BLOCK)));
 
 /** Spent kernel sets that can wait to be collected; more than this are left to the garbage collector. */

@@ -8,7 +8,7 @@ import { BLOCK } from './partition.ts';
 /** Delay of the limiter, samples. */
 export const LOOK_AHEAD = 96;
 /** What the output stays below, dBFS true peak. */
-export const CEILING_DB = -1;
+const CEILING_DB = -1;
 /** Below the ceiling, dB: what four-fold oversampling misses (0.69 dB at half the sample rate) and the gain's own slope. */
 const MARGIN_DB = 1;
 /** Samples the gain takes to fall. */

@@ -16,7 +16,7 @@ import {
 export { engineUrl };
 export const ENGINE_NAME = 'comb-and-coil-engine';
 /** Channels the engine gives out; a build with one output sounds on both. */
-export const ENGINE_OUTPUTS = 2;
+const ENGINE_OUTPUTS = 2;
 
 /** What the engine measured since the last report. */
 export interface Meters {
@@ -64,7 +64,7 @@ const MOST_REBUILDS = 3;
 const linear = (dB: number): number => 10 ** (dB / 20);
 const decibels = (gain: number): number => 20 * Math.log10(gain);
 
-export function readMeters(values: Float32Array): Meters {
+function readMeters(values: Float32Array): Meters {
   const outputs: Meters['outputs'] = [];
   for (let i = METER.output; i + 1 < values.length; i += 2)
     outputs.push({ peak: decibels(values[i]), level: decibels(values[i + 1]) / 2 });

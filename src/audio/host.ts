@@ -17,7 +17,7 @@ import { type LoopRegion, type PlayableTake, Transport } from './transport.ts';
 /** Samples that `recent` gives: 0.34 s at 48 kHz. */
 export const RECENT_SAMPLES = 16384;
 /** Volume at the first visit, dB: quiet, since nobody knows what is plugged in. */
-export const FIRST_VOLUME_DB = -12;
+const FIRST_VOLUME_DB = -12;
 /** Seconds in which the sound rises when it is switched on. */
 const RISE_SECONDS = 0.3;
 

@@ -1,15 +1,20 @@
 /**
- * `npm run bench`: runs every part, that is each other file here that ends in `-bench.ts` and has a default function, in
- * the order of their names. Words after the command choose parts: `npm run bench -- engine`.
+ * `npm run bench`: prints what things cost, part after part. A new part is a file here with a function that prints, listed
+ * below. Words after the command choose parts: `npm run bench -- engine`.
  */
-import { readdirSync } from 'node:fs';
 import { cpus } from 'node:os';
+import engine from './engine-bench.ts';
+import page from './page-bench.ts';
+import solver from './solver-bench.ts';
+import wav from './wav-bench.ts';
+
+const PARTS: Record<string, () => Promise<void>> = { engine, solver, page, wav };
 
 const chosen = process.argv.slice(2);
-console.log(`${cpus()[0]?.model ?? 'unknown processor'}, ${cpus().length} cores, Node ${process.versions.node}`);
-for (const file of readdirSync(new URL('.', import.meta.url)).sort()) {
-  if (!file.endsWith('-bench.ts')) continue;
-  if (chosen.length > 0 && !chosen.some(word => file.startsWith(word))) continue;
-  const part: { default: () => void | Promise<void> } = await import(new URL(file, import.meta.url).href);
-  await part.default();
+const unknown = chosen.filter(word => !(word in PARTS));
+if (unknown.length > 0) {
+  console.error(`No part called ${unknown.join(', ')}; there are: ${Object.keys(PARTS).join(', ')}.`);
+  process.exit(2);
 }
+console.log(`${cpus()[0]?.model ?? 'unknown processor'}, ${cpus().length} cores, Node ${process.versions.node}`);
+for (const [name, part] of Object.entries(PARTS)) if (chosen.length === 0 || chosen.includes(name)) await part();

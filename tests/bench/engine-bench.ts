@@ -12,7 +12,7 @@ const RATE = 48000;
 const TAPS = [1024, 2048, 4096];
 const ROUNDS = 9;
 
-export const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1];
+const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1];
 
 /** 30 s of six strings in Chromium: the built worklet and six ConvolverNodes by turns in one run. */
 async function againstConvolvers(): Promise<void> {
