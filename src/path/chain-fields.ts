@@ -135,11 +135,16 @@ function stageFields(build: Build, stage: Stage, output: number, index: number):
     ${
       stage.kind === 'input'
         ? html`<div class="fields">
-            ${quantityAt(`${at}/resistance`, words.inputResistance, 'resistance', 'inputResistance')}
-            ${quantityAt(`${at}/series`, words.inputSeries, 'resistance', 'seriesResistance', { step: 1000 })}
-            ${quantityAt(`${at}/capacitance`, words.inputCapacitance, 'capacitance', 'inputCapacitance', { step: 10e-12 })}
-            ${textAt(`${at}/name`, words.pickupName, 40)}
-          </div>`
+              ${quantityAt(`${at}/resistance`, words.inputResistance, 'resistance', 'inputResistance')}
+            </div>
+            <details>
+              <summary>${words.inputMore}</summary>
+              <div class="fields">
+                ${quantityAt(`${at}/series`, words.inputSeries, 'resistance', 'seriesResistance', { step: 1000 })}
+                ${quantityAt(`${at}/capacitance`, words.inputCapacitance, 'capacitance', 'inputCapacitance', { step: 10e-12 })}
+                ${textAt(`${at}/name`, words.pickupName, 40)}
+              </div>
+            </details>`
         : nothing
     }
   </div>`;

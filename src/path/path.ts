@@ -55,8 +55,11 @@ export class SignalPath extends SignalElement {
         .point button { width: 44px; height: 44px; }
         .point button::after { height: 0.2rem; }
       }
-      @container (max-width: 62rem) {
+      @container (max-width: 78rem) {
         .row { grid-template-columns: minmax(0, 1fr); }
+        .figures > span { white-space: normal; }
+      }
+      @container (max-width: 62rem) {
         .stations { position: relative; overflow-x: auto; scroll-snap-type: x proximity; scrollbar-width: thin; padding-bottom: 0.4rem; }
         .station { scroll-snap-align: center; flex: 1 0 10.5rem; }
       }

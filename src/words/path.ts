@@ -215,6 +215,7 @@ export const words = {
   addStage: (kind: string) => `add ${kind}`,
   removeStage: (kind: string) => `remove ${kind}`,
   moveStage: 'reorder what is plugged in',
+  inputMore: 'Series resistor, capacitance, name',
   cableMore: 'Conductor, leakage, measured value',
   // schematic
   schematic: 'network of this build (values edit in place)',
