@@ -12,6 +12,9 @@ import { duration, host, meters, playing, preparing, seek, takeProblem, toggle }
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/dock.ts';
 import { dockStyles } from './dock-styles.ts';
+import '../recordings/recordings.ts';
+import { ownTakes } from '../state/recordings.ts';
+import { words as recordingWords } from '../words/recordings.ts';
 import './meter.ts';
 import { envelope, outline } from './waveform.ts';
 
@@ -166,7 +169,7 @@ export class Dock extends SignalElement {
     const x = (s: number) => (s / all) * WAVE.width;
     const { looping } = view.value;
     const loop = store.sheet.value.loop;
-    const name = takes.find(take => take.id === store.sheet.value.take)?.name ?? '';
+    const name = [...takes, ...ownTakes.value].find(take => take.id === store.sheet.value.take)?.name ?? '';
     return html`<svg
       class="wave"
       viewBox="0 0 ${WAVE.width} ${WAVE.height}"
@@ -213,6 +216,7 @@ export class Dock extends SignalElement {
     const { heard, reference, point, levelMatch, looping, volume } = view.value;
     const sheet = store.sheet.value;
     const take = takes.find(one => one.id === sheet.take);
+    const own = ownTakes.value.find(one => one.id === sheet.take);
     const busy = preparing.value;
     return html`<section aria-label=${words.heading}>
       <button
@@ -237,8 +241,16 @@ export class Dock extends SignalElement {
             }}
           >
             ${takes.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
+            ${
+              ownTakes.value.length
+                ? html`<optgroup label=${recordingWords.group}>
+                    ${ownTakes.value.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
+                  </optgroup>`
+                : nothing
+            }
           </select>
         </label>
+        <div id="take-tools"><cc-recordings></cc-recordings></div>
         <p class="small soft about" title=${take?.contains ?? ''}>
           ${
             takeProblem.value
@@ -247,7 +259,9 @@ export class Dock extends SignalElement {
                 ? words.preparing
                 : take
                   ? `${take.kind === 'recorded' ? words.recorded : words.modelled}: ${take.contains}`
-                  : ''
+                  : own
+                    ? recordingWords.throughLine(own.through.kind)
+                    : ''
           }
         </p>
       </div>

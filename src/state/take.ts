@@ -1,5 +1,6 @@
 /** The take that plays, decoded or rendered: one channel per string, string 1 first. The audition fills it. */
 import { signal } from '@preact/signals-core';
+import type { Uncoloured } from '../recordings/prepare.ts';
 
 export interface CurrentTake {
   id: string;
@@ -7,6 +8,10 @@ export interface CurrentTake {
   channels: Float32Array[];
   /** Hz. */
   sampleRate: number;
+  /** Own recordings: what was undone on each string that has a channel. */
+  uncoloured?: readonly Uncoloured[];
+  /** [string]: bands [from, to] in Hz of which the recording says too little; absent: it holds everything. */
+  weak?: readonly (readonly [number, number])[][];
 }
 
 export const currentTake = signal<CurrentTake | null>(null);
