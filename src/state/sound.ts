@@ -2,7 +2,7 @@
  * What the page lets be heard: the take that the sheet names, through the kernels of the build that it hears. One host,
  * kept in step with the sheet by effects; the dock shows these signals and calls these functions.
  */
-import { computed, effect, signal } from '@preact/signals-core';
+import { batch, computed, effect, signal } from '@preact/signals-core';
 import type { Build } from '../../shared/build/build.ts';
 import type { ContextState } from '../audio/context.ts';
 import type { Meters } from '../audio/engine-node.ts';
@@ -129,18 +129,22 @@ effect(() => {
   }).then(
     take => {
       if (request.signal.aborted) return;
-      preparing.value = null;
-      takeProblem.value = null;
       const before = currentTake.peek();
       // the same sound prepared for another build of the same strings plays on as it is
-      if (before?.id === id && before.channels === take.channels) return;
-      currentTake.value = take;
-      if (host.playing) host.play(take, { loop: loopNow(), from: host.position() });
+      const same = before?.id === id && before.channels === take.channels;
+      batch(() => {
+        preparing.value = null;
+        takeProblem.value = null;
+        if (!same) currentTake.value = take;
+      });
+      if (!same && host.playing) host.play(take, { loop: loopNow(), from: host.position() });
     },
     (error: unknown) => {
       if (request.signal.aborted) return;
-      preparing.value = null;
-      takeProblem.value = error instanceof Error ? error.message : String(error);
+      batch(() => {
+        preparing.value = null;
+        takeProblem.value = error instanceof Error ? error.message : String(error);
+      });
     },
   );
 });

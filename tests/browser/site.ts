@@ -40,6 +40,8 @@ export async function buildSite(name: SiteName): Promise<string> {
       : readdirSync(fixtures)
           .filter(file => file.endsWith('.html'))
           .map(file => join(fixtures, file));
+  // as shipped: a test runner's NODE_ENV would choose the libraries' development forms
+  process.env.NODE_ENV = 'production';
   await build({
     root,
     logLevel: 'error',
