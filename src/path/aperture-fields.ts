@@ -8,7 +8,7 @@ import { colourOf } from '../parts/builds.ts';
 import { editHeard, heard, heardPickup, stringIndex, view } from '../state/page.ts';
 import { words } from '../words/path.ts';
 import { apertureCorner, coilsInUse } from './aperture-figures.ts';
-import { withCoils, withPickup } from './edits.ts';
+import { withCoils, withPickup } from './build-changes.ts';
 import { choiceField, quantityAt, quantityField } from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
 import { frequencyText } from './station-figures.ts';

@@ -7,7 +7,8 @@ import type { QuantityDetail } from '../parts/quantity.ts';
 import '../parts/ruler.ts';
 import { editHeard, heard, slots, view } from '../state/page.ts';
 import { words } from '../words/path.ts';
-import { editAt, endGesture, moved, withChain } from './edits.ts';
+import { moved, withChain } from './build-changes.ts';
+import { editAt, endGesture } from './edits.ts';
 import { checkField, itemTools, quantityAt, textAt } from './fields.ts';
 
 const FOOT = 0.3048;

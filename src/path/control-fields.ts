@@ -6,7 +6,8 @@ import type { QuantityDetail } from '../parts/quantity.ts';
 import '../parts/ruler.ts';
 import { editHeard, heard, slots, view } from '../state/page.ts';
 import { words } from '../words/path.ts';
-import { editAt, endGesture, freeId, withControl, withHarness } from './edits.ts';
+import { freeId, withControl, withHarness } from './build-changes.ts';
+import { editAt, endGesture } from './edits.ts';
 import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
 
 const TAPERS = (['linear', 'audio-10', 'audio-15', 'audio-20', 'reverse-audio-10'] as const).map(

@@ -5,8 +5,9 @@ import { nodeNames } from '../../shared/circuit/harness.ts';
 import { schemesFor, wire } from '../../shared/circuit/schemes.ts';
 import { editHeard, heard } from '../state/page.ts';
 import { words } from '../words/path.ts';
+import { freeId, moved, withHarness } from './build-changes.ts';
 import { settingRuler } from './control-fields.ts';
-import { editAt, freeId, moved, selectPosition, withHarness } from './edits.ts';
+import { editAt, selectPosition } from './edits.ts';
 import { checkField, choiceAt, choiceField, itemTools, quantityAt, textAt } from './fields.ts';
 import { wholeTap } from './pickup-list.ts';
 

@@ -25,7 +25,8 @@ export class SignalPath extends SignalElement {
       li { display: contents; }
       .station {
         flex: 1 1 0; min-width: 9.5rem; text-align: left; background: var(--panel); padding: 0.45rem 0.75rem 0.5rem;
-        display: grid; grid-template-rows: auto 2.6rem auto; gap: 0.3rem; overflow: hidden;
+        display: grid; grid-template-rows: auto 2.6rem auto; gap: 0.3rem; align-content: start;
+        overflow: hidden;
       }
       .station[aria-pressed='true'] { border-color: var(--ink); box-shadow: inset 0 0 0 1px var(--ink); }
       .title { font: 600 1.05rem var(--narrow); }

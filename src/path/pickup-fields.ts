@@ -10,7 +10,7 @@ import { positionLimits, slantLimits } from '../plan/limits.ts';
 import '../parts/entry.ts';
 import { editHeard, heard, heardPickup, store, view } from '../state/page.ts';
 import { words } from '../words/path.ts';
-import { moved, withPickup } from './edits.ts';
+import { moved, withPickup } from './build-changes.ts';
 import { choiceAt, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
 import { addPickup, removePickup } from './pickup-list.ts';
 import { decibelText } from './station-figures.ts';

@@ -1,7 +1,7 @@
 /** Pickups put in and taken out of a build, with everything in its harness that speaks of them. Pure. */
 import type { Build, Tap } from '../../shared/build/build.ts';
 import { makePickup } from '../../shared/pickup/typical.ts';
-import { freeId } from './edits.ts';
+import { freeId } from './build-changes.ts';
 
 /** Free place along the strings, m: the middle of the widest gap between saddle, pickups and 0.25 of the scale. */
 function freePlace(build: Build): number {
