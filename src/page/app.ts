@@ -59,10 +59,14 @@ export class App extends SignalElement {
       }
       .notice.warning { border-left-color: var(--warn); }
       .notice p { flex: 1; }
-      main { padding: 0.4rem 1.25rem 1rem; display: grid; gap: 0.75rem; grid-template-columns: minmax(0, 1fr); align-content: start; }
+      main { padding: 0.3rem 1.25rem 1rem; display: grid; gap: 0.55rem; grid-template-columns: minmax(0, 1fr); align-content: start; }
       .desk { display: grid; grid-template-columns: minmax(0, 1.72fr) minmax(0, 1fr); gap: 1rem; align-items: start; }
+      .desk > section { position: sticky; top: 0.5rem; }
       cc-dock { position: sticky; bottom: 0; z-index: 10; }
-      @media (max-width: 1100px) { .desk { grid-template-columns: minmax(0, 1fr); } }
+      @media (max-width: 1100px) {
+        .desk { grid-template-columns: minmax(0, 1fr); }
+        .desk > section { position: static; }
+      }
       @media (max-width: 600px) {
         header { padding: 0.35rem 0.75rem; }
         main { padding: 0.5rem 0.75rem 1rem; }

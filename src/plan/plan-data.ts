@@ -33,7 +33,7 @@ export class PlanData extends SignalElement {
   static override styles = [
     shared,
     css`
-      summary { cursor: pointer; font-family: var(--narrow); font-size: 0.9rem; min-height: 2.1rem; padding: 0.4rem 0; }
+      summary { cursor: pointer; font-family: var(--narrow); font-size: 0.9rem; min-height: 1.5rem; padding: 0.1rem 0; }
       .panel { padding: 0.6rem 0.8rem; overflow-x: auto; }
       .panel:focus-visible { outline-offset: -2px; }
       table { width: auto; white-space: nowrap; }
