@@ -80,6 +80,7 @@ export const words = {
   papers: { a4: 'A4', letter: 'Letter' },
   print: 'Print or save as PDF',
   saveSvg: 'Save as SVG',
+  pageLabel: (n: number, of: number) => `page ${n} of ${of} of the build sheet`,
   actualSize: 'Print at 100 % (“actual size”), then check the 100 mm ruler with a rule.',
   titleBlock: 'Title block',
   fields: {
