@@ -11,10 +11,11 @@
  * One note cannot tell pluck from pickup, nor p from 1 − p. Notes on several frets can: the pickup stays where it is in
  * millimetres while the sounding length changes.
  */
+import { releaseFactor } from '../../string/pluck.ts';
 import type { NotePartials } from './partials.ts';
 
 export interface NoteLevels {
-  partials: Pick<NotePartials, 'level' | 'floor'>;
+  partials: Pick<NotePartials, 'level' | 'floor' | 'f0' | 'B'>;
   /** Sounding length, m. */
   length: number;
 }
@@ -60,11 +61,19 @@ const DEPTHS = [0.02, 0.08, 0.2];
 const SCATTER = 1;
 /** Partial number at which that scatter has doubled. */
 const UNSURE = 24;
+/** Times in which a pluck may have let go, s: a slow one has nulls of its own, which no smooth curve follows. */
+const RELEASES = [0, ...Array.from({ length: 14 }, (_, i) => (0.18 + 0.04 * i) * 1e-3)];
 const SLOPE = -6;
 const CURVES = 5;
 /** Standard deviations of the smooth curve's parts before anything is measured: dB per octave, dB. */
 const SLOPE_SPREAD = 3;
 const CURVE_SPREAD = 6;
+/**
+ * Deep in a null a level is steep in everything: how deep it lies beneath its neighbours (beyond `SHALLOW` dB) adds this
+ * share of it to the scatter.
+ */
+const DIP_SCATTER = 0.15;
+const SHALLOW = 8;
 const FEWEST = 6;
 
 const comb = (n: number, p: number, depth: number): number =>
@@ -86,10 +95,16 @@ const solve = (a: number[][], b: number[][]): void => {
   }
 };
 
+/** Level that a release of this duration leaves of partial `n`, dB. */
+const released = ({ f0, B }: NoteLevels['partials'], n: number, release: number): number =>
+  10 * Math.log10(releaseFactor(n * f0 * Math.sqrt(1 + B * n * n), release) ** 2 + 2e-3);
+
 /** A note made ready: the cost of any pair of combs is the quadratic form of `form` on level − comb − comb. */
 interface Ready {
-  /** Level less the expected slope, dB. */
-  y: Float64Array;
+  /** Level less the expected slope and one release of `RELEASES` each, dB. */
+  ys: Float64Array[];
+  /** Each of them times the form, and its own quadratic form. */
+  products: { ay: Float64Array; own: number }[];
   form: Float64Array;
   /** Coefficients of the smooth curve from a residual: row by row over `basis`. */
   regress: number[][];
@@ -101,11 +116,15 @@ interface Ready {
 const prepare = ({ partials, length }: NoteLevels, depth: number, weights?: Float64Array): Ready => {
   const count = partials.level.length;
   if (count < FEWEST) throw new RangeError(`at least ${FEWEST} partials are needed, there are ${count}`);
-  const y = partials.level.map((level, i) => level - SLOPE * Math.log2(i + 1));
+  const ys = RELEASES.map(release =>
+    partials.level.map((level, i) => level - SLOPE * Math.log2(i + 1) - released(partials, i + 1, release)),
+  );
   const weight = partials.level.map((level, i) => {
     const noise = Math.min(8, 8.7 * 10 ** ((partials.floor[i] - level) / 20));
     const scatter = SCATTER * (1 + (i + 1) / UNSURE);
-    return (weights?.[i] ?? 1) / (scatter ** 2 + noise ** 2);
+    const around = partials.level.subarray(Math.max(0, i - 2), i + 3);
+    const dip = DIP_SCATTER * Math.max(0, Math.max(...around) - level - SHALLOW);
+    return (weights?.[i] ?? 1) / (scatter ** 2 + noise ** 2 + dip ** 2);
   });
   const basis = [
     Array.from({ length: count }, () => 1),
@@ -119,12 +138,9 @@ const prepare = ({ partials, length }: NoteLevels, depth: number, weights?: Floa
     1 / SLOPE_SPREAD ** 2,
     ...Array.from({ length: CURVES }, (_, k) => ((k + 1) / CURVE_SPREAD) ** 2),
   ];
-  const dot = (p: ArrayLike<number>, q: ArrayLike<number>) => {
-    let sum = 0;
-    for (let i = 0; i < count; i++) sum += p[i] * q[i] * weight[i];
-    return sum;
-  };
-  const normal = basis.map((p, r) => basis.map((q, c) => dot(p, q) + (r === c ? prior[r] : 0)));
+  const weighted = (p: readonly number[], q: readonly number[]) =>
+    p.reduce((sum, v, i) => sum + v * q[i] * weight[i], 0);
+  const normal = basis.map((p, r) => basis.map((q, c) => weighted(p, q) + (r === c ? prior[r] : 0)));
   const regress = basis.map(p => Array.from(weight, (w, i) => w * p[i]));
   solve(normal, regress);
   // W − WΦ(ΦᵀWΦ + Λ)⁻¹ΦᵀW
@@ -135,51 +151,69 @@ const prepare = ({ partials, length }: NoteLevels, depth: number, weights?: Floa
       for (let k = 0; k < basis.length; k++) fitted += basis[k][i] * regress[k][j];
       form[i * count + j] = (i === j ? weight[i] : 0) - weight[i] * fitted;
     }
-  return { y, form, regress, basis, length, depth };
+  const products = ys.map(y => {
+    const ay = times(form, y);
+    return { ay, own: dot(y, ay) };
+  });
+  return { ys, products, form, regress, basis, length, depth };
 };
 
-const quadratic = ({ y, form }: Ready, residual: Float64Array): number => {
+const dot = (p: Float64Array, q: Float64Array): number => {
   let sum = 0;
-  for (let i = 0; i < y.length; i++) {
-    let row = 0;
-    for (let j = 0; j < y.length; j++) row += form[i * y.length + j] * residual[j];
-    sum += residual[i] * row;
-  }
+  for (let i = 0; i < p.length; i++) sum += p[i] * q[i];
   return sum;
 };
-
-/** Misfit of one pair of places, in squared standard deviations. */
-const cost = (ready: Ready, a: number, b: number): number =>
-  quadratic(
-    ready,
-    ready.y.map((level, i) => level - comb(i + 1, a, ready.depth) - comb(i + 1, b, ready.depth)),
-  );
-
-/** Misfit for every pluck share (rows) and pickup share (columns). */
-const costGrid = ({ y, form, depth }: Ready, plucks: Float64Array, pickups: Float64Array): Float64Array[] => {
-  const count = y.length;
-  const vectors = (shares: Float64Array) =>
-    Array.from(shares, p => Float64Array.from({ length: count }, (_, i) => comb(i + 1, p, depth)));
-  const times = (v: Float64Array) => {
-    const out = new Float64Array(count);
-    for (let i = 0; i < count; i++) {
-      let sum = 0;
-      for (let j = 0; j < count; j++) sum += form[i * count + j] * v[j];
-      out[i] = sum;
-    }
-    return out;
-  };
-  const dot = (p: Float64Array, q: Float64Array) => {
+const times = (form: Float64Array, v: Float64Array): Float64Array => {
+  const count = v.length;
+  const out = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
     let sum = 0;
-    for (let i = 0; i < count; i++) sum += p[i] * q[i];
-    return sum;
-  };
-  const ay = times(y);
-  const own = dot(y, ay);
-  const side = (v: Float64Array[]) => v.map(u => ({ u, au: times(u), alone: 0 }));
-  const [u, w] = [side(vectors(plucks)), side(vectors(pickups))];
-  for (const list of [u, w]) for (const one of list) one.alone = dot(one.u, one.au) - 2 * dot(one.u, ay);
-  return u.map(a => Float64Array.from(w, b => own + a.alone + b.alone + 2 * dot(a.u, b.au)));
+    for (let j = 0; j < count; j++) sum += form[i * count + j] * v[j];
+    out[i] = sum;
+  }
+  return out;
+};
+
+/** Both combs of a pair of places, dB. */
+const combs = ({ ys, depth }: Ready, a: number, b: number): Float64Array =>
+  ys[0].map((_, i) => comb(i + 1, a, depth) + comb(i + 1, b, depth));
+
+/** The release that suits a pair of places best, and the misfit with it, in squared standard deviations. */
+const bestRelease = (ready: Ready, a: number, b: number): { release: number; misfit: number } => {
+  const u = combs(ready, a, b);
+  const alone = dot(u, times(ready.form, u));
+  let best = { release: 0, misfit: Number.POSITIVE_INFINITY };
+  ready.products.forEach(({ ay, own }, release) => {
+    const misfit = own - 2 * dot(u, ay) + alone;
+    if (misfit < best.misfit) best = { release, misfit };
+  });
+  return best;
+};
+const cost = (ready: Ready, a: number, b: number): number => bestRelease(ready, a, b).misfit;
+
+/** Misfit for every pluck share (rows) and pickup share (columns), each with the release that suits it best. */
+const costGrid = (
+  { ys, products, form, depth }: Ready,
+  plucks: Float64Array,
+  pickups: Float64Array,
+): Float64Array[] => {
+  const count = ys[0].length;
+  // The forms of a comb with itself, with each release's level, and with every other comb.
+  const side = (shares: Float64Array) =>
+    Array.from(shares, p => {
+      const u = Float64Array.from({ length: count }, (_, i) => comb(i + 1, p, depth));
+      const au = times(form, u);
+      const alone = dot(u, au);
+      return { u, au, alone: products.map(({ ay }) => alone - 2 * dot(u, ay)) };
+    });
+  const [rows, columns] = [side(plucks), side(pickups)];
+  return rows.map(a =>
+    Float64Array.from(columns, b => {
+      let least = Number.POSITIVE_INFINITY;
+      for (let r = 0; r < products.length; r++) least = Math.min(least, products[r].own + a.alone[r] + b.alone[r]);
+      return least + 2 * dot(a.u, b.au);
+    }),
+  );
 };
 
 /** Place of the least value of `f` between `low` and `high` by golden section. */
@@ -200,6 +234,10 @@ const least = (f: (x: number) => number, low: number, high: number): number => {
   return (a + b) / 2;
 };
 
+/** Share of the pluck within `reach` of `around` that fits best. */
+const refinePluck = (note: Ready, around: number, pickup: number, reach: number): number =>
+  least(p => cost(note, p, pickup), Math.max(NEAREST_PLUCK / 2, around - reach), Math.min(0.5, around + reach));
+
 const steps = (low: number, high: number, step: number): Float64Array =>
   Float64Array.from({ length: Math.max(1, Math.floor((high - low) / step) + 1) }, (_, i) => low + i * step);
 
@@ -215,7 +253,6 @@ interface Solution {
   /** Misfit along `distances`, all notes together. */
   curve: Float64Array;
   distances: Float64Array;
-  grids: Float64Array[][];
   shares: Float64Array;
 }
 
@@ -252,33 +289,96 @@ const search = (notes: readonly Ready[]): Solution => {
     );
     notes.forEach((note, i) => {
       const near = span / 400;
-      plucks[i] = least(
-        p => cost(note, p, pickup / note.length),
-        Math.max(NEAREST_PLUCK / 2, plucks[i] - near),
-        Math.min(0.5, plucks[i] + near),
-      );
+      plucks[i] = refinePluck(note, plucks[i], pickup / note.length, near);
     });
   }
-  return { pickup, plucks, curve, distances, grids, shares };
+  return { pickup, plucks, curve, distances, shares };
 };
 
 /** The smooth curve and the fitted levels of a note for given places. */
-const explain = (ready: Ready, pluck: number, pickup: number): { smooth: Float64Array; fitted: Float64Array } => {
-  const residual = ready.y.map(
-    (level, i) => level - comb(i + 1, pluck, ready.depth) - comb(i + 1, pickup, ready.depth),
-  );
+const explain = (
+  note: NoteLevels,
+  ready: Ready,
+  pluck: number,
+  pickup: number,
+): { smooth: Float64Array; fitted: Float64Array } => {
+  const { release } = bestRelease(ready, pluck, pickup);
+  const u = combs(ready, pluck, pickup);
+  const residual = ready.ys[release].map((level, i) => level - u[i]);
   const coefficients = ready.regress.map(row => row.reduce((sum, w, i) => sum + w * residual[i], 0));
-  const smooth = ready.y.map(
-    (_, i) => SLOPE * Math.log2(i + 1) + coefficients.reduce((sum, c, k) => sum + c * ready.basis[k][i], 0),
+  const smooth = residual.map(
+    (_, i) =>
+      SLOPE * Math.log2(i + 1) +
+      released(note.partials, i + 1, RELEASES[release]) +
+      coefficients.reduce((sum, c, k) => sum + c * ready.basis[k][i], 0),
   );
-  return {
-    smooth,
-    fitted: smooth.map((v, i) => v + comb(i + 1, pluck, ready.depth) + comb(i + 1, pickup, ready.depth)),
-  };
+  return { smooth, fitted: smooth.map((v, i) => v + u[i]) };
 };
+
+/** Levels less what the smooth curve, release, pluck and pickup use up. */
+const freedomOf = ({ ys }: Ready): number => Math.max(1, ys[0].length - 7);
 
 const misfitOf = (notes: readonly Ready[], { pickup, plucks }: Solution): number =>
   notes.reduce((sum, note, i) => sum + cost(note, plucks[i], pickup / note.length), 0);
+
+/** Clean notes show nulls far deeper than the joint search, whose steps are too coarse for them, can use. */
+const DEEPEST = 0.004;
+/** Hills of the fit that are climbed. */
+const HILLS = 10;
+
+interface Given {
+  pluck: number;
+  /** The note as it was fitted best. */
+  ready: Ready;
+  /** At most that of a note that just counts as clean. */
+  misfit: number;
+}
+
+/** Misfit per degree of freedom up to which a note counts as clean. */
+const CLEAN = 2;
+
+/**
+ * The pluck of one clean note once the pickup is known: the best hills along its share are refined, for every depth of
+ * nulls. A rough note keeps what the joint search, which trusts outliers less, has found.
+ */
+const pluckGiven = (note: NoteLevels, rough: Ready, pluck: number, pickup: number): Given => {
+  const shares = steps(NEAREST_PLUCK, 0.5, 1 / 800);
+  let best = { pluck, ready: rough, misfit: CLEAN * freedomOf(rough) };
+  for (const depth of [DEEPEST, ...DEPTHS]) {
+    const ready = prepare(note, depth);
+    const misfits = costGrid(ready, shares, Float64Array.of(pickup)).map(row => row[0]);
+    const hills = misfits
+      .map((misfit, row) => ({ misfit, row }))
+      .filter(({ misfit, row }) => misfit <= (misfits[row - 1] ?? misfit) && misfit <= (misfits[row + 1] ?? misfit))
+      .sort((one, other) => one.misfit - other.misfit)
+      .slice(0, HILLS);
+    for (const { row } of hills) {
+      const refined = refinePluck(ready, shares[row], pickup, 1 / 800);
+      const misfit = cost(ready, refined, pickup);
+      if (misfit < best.misfit) best = { pluck: refined, ready, misfit };
+    }
+  }
+  return best;
+};
+
+/** Plucks of all notes and the pickup near `pickup`, each refined given the others. */
+const settle = (
+  input: readonly NoteLevels[],
+  rough: readonly Ready[],
+  { plucks }: Solution,
+  pickup: number,
+  reach: number,
+): { pickup: number; given: Given[]; misfit: number } => {
+  const givenAt = (d: number) => input.map((note, i) => pluckGiven(note, rough[i], plucks[i], d / note.length));
+  const first = givenAt(pickup);
+  const refined = least(
+    d => first.reduce((sum, { ready, pluck }, i) => sum + cost(ready, pluck, d / input[i].length), 0),
+    Math.max(reach, pickup - reach),
+    pickup + reach,
+  );
+  const given = givenAt(refined);
+  return { pickup: refined, given, misfit: given.reduce((sum, one) => sum + one.misfit, 0) };
+};
 
 /** Probability along a curve of misfits, scaled so that the best fit has the scatter it has. */
 const likelihood = (curve: ArrayLike<number>, scale: number): Float64Array => {
@@ -316,7 +416,7 @@ export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
   });
   const { ready: plain, found: first } = attempts.reduce((a, b) => (b.misfit < a.misfit ? b : a));
   const ready = input.map((note, i) => {
-    const { fitted } = explain(plain[i], first.plucks[i], first.pickup / note.length);
+    const { fitted } = explain(note, plain[i], first.plucks[i], first.pickup / note.length);
     const error = note.partials.level.map((level, n) => Math.abs(level - fitted[n]));
     const bound = 2.5 * Math.max(0.7, 1.5 * [...error].sort((a, b) => a - b)[Math.floor(error.length / 2)]);
     return prepare(
@@ -328,35 +428,39 @@ export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
   const best = search(ready);
   const longest = Math.max(...input.map(note => note.length));
 
-  const freedom = ready.reduce((sum, { y }) => sum + Math.max(1, y.length - 6), 0);
+  const freedom = ready.reduce((sum, note) => sum + freedomOf(note), 0);
   const misfit = misfitOf(ready, best);
   const scale = Math.max(1, misfit / freedom);
   const places = likelihood(best.curve, scale);
   const reach = longest / 100;
-  const around = massAround(best.distances, places, best.pickup, reach);
 
-  // Other hills of the probability.
-  const alternatives: PlaceEstimate['alternatives'] = [];
-  for (let i = 1; i + 1 < places.length; i++)
-    if (places[i] >= places[i - 1] && places[i] > places[i + 1] && Math.abs(best.distances[i] - best.pickup) > reach) {
-      const { mass } = massAround(best.distances, places, best.distances[i], reach);
-      if (mass > 0.05) alternatives.push({ distance: best.distances[i], confidence: mass });
-    }
-  alternatives.sort((a, b) => b.confidence - a.confidence);
+  // Hills of the probability; clean notes choose between them with nulls deeper than the grid could use.
+  const hills = Array.from(places)
+    .map((p, i) => ({ p, i, distance: best.distances[i], confidence: 0 }))
+    .filter(({ p, i }) => p >= (places[i - 1] ?? 0) && p > (places[i + 1] ?? 0))
+    .map(hill => ({ ...hill, confidence: massAround(best.distances, places, hill.distance, reach).mass }))
+    .filter(hill => hill.confidence > 0.05 && Math.abs(hill.distance - best.pickup) > reach);
+  const settled = [best.pickup, ...hills.map(hill => hill.distance)]
+    .map(pickup => settle(input, ready, best, pickup, longest / 400))
+    .reduce((a, b) => (b.misfit < a.misfit ? b : a));
+  const around = massAround(best.distances, places, settled.pickup, reach);
+  const alternatives = [best.pickup, ...hills.map(hill => hill.distance)]
+    .filter(distance => Math.abs(distance - settled.pickup) > reach)
+    .map(distance => ({ distance, confidence: massAround(best.distances, places, distance, reach).mass }))
+    .sort((a, b) => b.confidence - a.confidence);
 
   const notes = input.map((note, i): NoteFit => {
-    const column = best.distances.reduce(
-      (near, d, at) => (Math.abs(d - best.pickup) < Math.abs(best.distances[near] - best.pickup) ? at : near),
-      0,
-    );
-    const curve = best.grids[i].map(row => row[column]);
-    const { mass, spread } = massAround(best.shares, likelihood(curve, scale), best.plucks[i], 0.01);
-    const { smooth, fitted } = explain(ready[i], best.plucks[i], best.pickup / note.length);
+    const share = settled.pickup / note.length;
+    const { pluck, ready: chosen } = settled.given[i];
+    const curve = costGrid(chosen, best.shares, Float64Array.of(share)).map(row => row[0]);
+    const own = Math.max(1, cost(chosen, pluck, share) / freedomOf(chosen));
+    const { mass, spread } = massAround(best.shares, likelihood(curve, own), pluck, 0.01);
+    const { smooth, fitted } = explain(note, chosen, pluck, share);
     const squares = fitted.reduce((sum, v, n) => sum + (v - note.partials.level[n]) ** 2, 0);
     return {
       pluck: {
-        distance: best.plucks[i] * note.length,
-        share: best.plucks[i],
+        distance: pluck * note.length,
+        share: pluck,
         spread: spread * note.length,
         confidence: mass * around.mass,
       },
@@ -372,8 +476,8 @@ export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
   if (lengths.size === 1) {
     const { pluck } = notes[0];
     ambiguities.push(
-      `From one sounding length pluck and pickup cannot be told apart: the pickup may be at ${millimetres(pluck.distance)} and the pluck at ${millimetres(best.pickup)}. Notes on other frets settle it.`,
-      `Either place may be its mirror image about the middle of the string: ${millimetres(longest - best.pickup)} for the pickup.`,
+      `From one sounding length pluck and pickup cannot be told apart: the pickup may be at ${millimetres(pluck.distance)} and the pluck at ${millimetres(settled.pickup)}. Notes on other frets settle it.`,
+      `Either place may be its mirror image about the middle of the string: ${millimetres(longest - settled.pickup)} for the pickup.`,
     );
   } else if (alternatives.length > 0)
     ambiguities.push(
@@ -384,8 +488,8 @@ export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
   );
   return {
     pickup: {
-      distance: best.pickup,
-      share: best.pickup / longest,
+      distance: settled.pickup,
+      share: settled.pickup / longest,
       spread: around.spread,
       confidence: lengths.size === 1 ? around.mass / 2 : around.mass,
     },
