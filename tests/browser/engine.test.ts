@@ -6,11 +6,13 @@ import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
 import { Engine } from '../../shared/audio/engine.ts';
 import { LOOK_AHEAD } from '../../shared/audio/limiter.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
+import { magnitudes } from '../../shared/complex.ts';
+import { response } from '../../shared/response/response.ts';
 import { largest, largestDifference, magnitudeAt, truePeak } from '../audio/signals.ts';
 import { spreadOutside } from '../audio/spread.ts';
 import { launchChromium } from './chromium.ts';
 import type { EngineFixture } from './fixtures/engine.ts';
-import { type Scenario, type ScenarioName, scenarioOf } from './fixtures/scenarios.ts';
+import { lowest, REAL_BUILDS, type Scenario, type ScenarioName, scenarioOf } from './fixtures/scenarios.ts';
 import { buildSite } from './site.ts';
 
 declare const window: { engineFixture: EngineFixture };
@@ -86,6 +88,25 @@ describe.each([44100, 48000, 96000])('an impulse at %i Hz', rate => {
     expect(20 * Math.log10(absolute + 1e-12)).toBeLessThan(-90);
     expect(largestDifference(got, wanted, 0, 2048)).toBeLessThan(1e-7);
     expect(largest(left, 0, 64 + LOOK_AHEAD)).toBeLessThan(1e-7);
+  });
+});
+
+describe.each([44100, 48000, 96000])('sound against the plotted curve at %i Hz', rate => {
+  test.each([0, 1, 2])('build %i: 0.02 dB down to −50 dB, then −90 dB, from 20 Hz to 0.42 of the rate', async which => {
+    const build = REAL_BUILDS[which];
+    const [left] = await render('realBuild', rate, false, which);
+    const frequencies = Float64Array.from({ length: 500 }, (_, i) => 20 * ((0.42 * rate) / 20) ** (i / 499));
+    const exact = magnitudes(response(build, lowest(build), 5, frequencies));
+    const most = Math.max(...exact);
+    let dB = 0;
+    let absolute = 0;
+    frequencies.forEach((f, i) => {
+      const measured = magnitudeAt(left, f, rate);
+      if (exact[i] > most * 10 ** (-50 / 20)) dB = Math.max(dB, Math.abs(20 * Math.log10(measured / exact[i])));
+      else absolute = Math.max(absolute, Math.abs(measured - exact[i]) / most);
+    });
+    expect(dB).toBeLessThan(0.02);
+    expect(20 * Math.log10(absolute + 1e-12)).toBeLessThan(-90);
   });
 });
 

@@ -4,6 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import type { ApertureWindow, StringSpec } from '../../shared/build/build.ts';
+import { demoBuilds } from '../../shared/build/defaults.ts';
 import { comb, combNulls } from '../../shared/pickup/comb.ts';
 import { coilOnString } from '../../shared/pickup/placement.ts';
 import {
@@ -16,7 +17,6 @@ import {
   windowGain,
   windowSensitivity,
 } from '../../shared/pickup/windows.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
 import { stringModel, waveNumber } from '../../shared/string/stiff.ts';
 
 const E2: StringSpec = {
@@ -64,7 +64,7 @@ describe('position comb', () => {
   });
 
   test('P03, P04 |2 sin kd| a quarter of the scale away', () => {
-    expect(Math.abs(2 * comb(waveNumber(ideal, 82.40688922821748), 0.162))).toBeCloseTo(1.414214, 6);
+    expect(Math.abs(2 * comb(waveNumber(ideal, 82.40688922821748), 0.162))).toBeCloseTo(Math.SQRT2, 6);
     expect(Math.abs(2 * comb(waveNumber(ideal, 250), 0.162))).toBeCloseTo(1.376261, 6);
   });
 
