@@ -9,6 +9,8 @@ import {
   AudioContext,
   AudioWorkletNode,
   addAudioWorkletModule,
+  ChannelMergerNode,
+  ChannelSplitterNode,
   GainNode,
   type IAnalyserNode,
   type IAudioBufferSourceNode,
@@ -17,6 +19,7 @@ import {
   type IAudioWorkletNode,
   type IGainNode,
   type IOfflineAudioContext,
+  MediaStreamAudioSourceNode,
   OfflineAudioContext,
 } from 'standardized-audio-context';
 
@@ -122,6 +125,18 @@ export function createSource(context: Context, channels: readonly Float32Array[]
   for (let i = 0; i < channels.length; i++) buffer.copyToChannel(channels[i] as Float32Array<ArrayBuffer>, i);
   return new AudioBufferSourceNode(context, { buffer });
 }
+
+/** What comes in from an input device. */
+export const createStreamSource = (context: LiveContext, stream: MediaStream): Node =>
+  new MediaStreamAudioSourceNode(context, { mediaStream: stream }) as Node;
+
+/** Takes `channels` apart, one to an output. */
+export const createSplitter = (context: Context, channels: number): Node =>
+  new ChannelSplitterNode(context, { numberOfOutputs: channels });
+
+/** Puts `channels` together, one from an input. */
+export const createMerger = (context: Context, channels: number): Node =>
+  new ChannelMergerNode(context, { numberOfInputs: channels });
 
 /** A tap on the last `size` samples (mixed to mono), for pictures only. */
 export const createAnalyser = (context: Context, size: number): Analyser =>

@@ -6,6 +6,7 @@ import {
   type ContextState,
   createAnalyser,
   createLiveContext,
+  type Gain,
   type LiveContext,
   resume,
   resumeAfterHiding,
@@ -129,6 +130,15 @@ export class AudioHost {
     if (this.#analyser === null) return false;
     this.#analyser.getFloatTimeDomainData(out);
     return true;
+  }
+
+  /**
+   * Lets something else than the transport play into the engine: `connect` gets the context and the node whose channels
+   * are the strings. What it connects it must take away itself. Throws before `start`.
+   */
+  attach<T>(connect: (context: LiveContext, input: Gain) => T): T {
+    if (this.#context === null || this.#engine === null) throw new Error('the sound is not ready yet; try again');
+    return connect(this.#context, this.#engine.input);
   }
 
   /** Gives the sound device back. */

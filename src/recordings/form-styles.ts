@@ -4,7 +4,12 @@ import { css } from 'lit';
 export const formStyles = css`
   fieldset { border: 0; border-top: 1px solid var(--hairline); margin: 0.8rem 0 0; padding: 0.5rem 0 0; min-width: 0; }
   legend { font: 600 0.95rem var(--narrow); padding: 0 0.6rem 0 0; }
-  .row { display: flex; flex-wrap: wrap; gap: 0.5rem 0.9rem; align-items: end; }
+  .row { display: flex; flex-wrap: wrap; gap: 0.5rem 0.9rem; align-items: start; }
+  p + .row, .row + .row { margin-top: 0.5rem; }
+  .row > button, .row > label.check { margin-top: 1.25rem; min-height: 2.1rem; }
+  fieldset > .field select { width: auto; max-width: 100%; justify-self: start; }
+  cc-own-take { margin-top: 0.5rem; }
+  ul { margin: 0.4rem 0 0; padding-left: 1.2rem; line-height: 1.35; }
   .row > cc-quantity { flex: 0 1 9rem; min-width: 7rem; }
   .field { display: grid; gap: 0.15rem; min-width: 0; }
   .field > span { font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); }

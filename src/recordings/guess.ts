@@ -11,6 +11,8 @@ const QUIET = 30;
 /** Frets taken for played if the instrument has none, and slack for tuning, semitones. */
 const REACH = 24;
 const SLACK = 0.6;
+/** Channels whose pitches differ by less hold the same, semitones. */
+const ALIKE = 0.05;
 
 export interface Heard {
   /** Lowest and highest clear pitch, Hz. */
@@ -66,8 +68,15 @@ export function guessRoles(heard: readonly (Heard | null)[], instrument: Instrum
     .filter((entry): entry is { one: Heard; channel: number } => entry.one !== null)
     .sort((a, b) => b.one.low - a.one.low);
   const taken = new Set<number>();
+  const placed: Heard[] = [];
   const lowest = open.indexOf(Math.min(...open));
   for (const { one, channel } of order) {
+    // the two sides of a stereo recording of one string
+    const again = placed.some(
+      ({ low, high }) => Math.abs(semitones(low, one.low)) < ALIKE && Math.abs(semitones(high, one.high)) < ALIKE,
+    );
+    if (again) continue;
+    placed.push(one);
     const able = open.map((_, string) => string).filter(string => fits(string, one) && !taken.has(string));
     // highest open pitch first: the lowest note of a part is most often near the nut
     const [string] = able.sort((a, b) => open[b] - open[a]);

@@ -9,6 +9,8 @@ import { bring, bringing, choose, dismissProblem, ownTakes, problems, remove, st
 import { words } from '../words/recordings.ts';
 import { formStyles } from './form-styles.ts';
 import type { OwnTake } from './own-take.ts';
+import './live-input.ts';
+import './recorder.ts';
 import './take-form.ts';
 
 /** What the picker offers; whatever else is chosen or dropped is tried, too. */
@@ -17,8 +19,9 @@ const ACCEPT = 'audio/*,.wav,.flac,.mp3,.ogg,.oga,.opus,.aac,.m4a,.mp4,.rf64,.bw
 const OTHER = /\.(json|csv|txt|cir|s1p|s2p|zma)$/i;
 
 export class Recordings extends SignalElement {
-  static override properties = { open: { state: true }, edited: { state: true }, dropping: { state: true } };
-  declare open: boolean;
+  static override properties = { opened: { state: true }, edited: { state: true }, dropping: { state: true } };
+  /** It has been open: what is in it stays, since a live input plays on when the dialog is closed. */
+  declare opened: boolean;
   /** Id of the take whose form is open. */
   declare edited: string | null;
   declare dropping: boolean;
@@ -38,6 +41,8 @@ export class Recordings extends SignalElement {
         padding: 0.4rem 1rem; background: var(--panel); border-bottom: 1px solid var(--hairline);
       }
       .body { padding: 0.6rem 1rem 1rem; }
+      .body > .row { margin: 0.6rem 0 0.3rem; }
+      .body > p + details, .body > .problems { margin-top: 0.6rem; }
       .take { border-top: 1px solid var(--hairline); padding: 0.5rem 0; }
       .line { display: flex; flex-wrap: wrap; gap: 0.3rem 0.9rem; align-items: center; }
       .line h3 { flex: 1 1 12rem; min-width: 0; overflow-wrap: anywhere; }
@@ -58,7 +63,7 @@ export class Recordings extends SignalElement {
 
   constructor() {
     super();
-    this.open = false;
+    this.opened = false;
     this.edited = null;
     this.dropping = false;
   }
@@ -104,7 +109,7 @@ export class Recordings extends SignalElement {
 
   /** Opens the dialog. */
   show(): void {
-    this.open = true;
+    this.opened = true;
     const dialog = this.#dialog();
     if (dialog && !dialog.open) dialog.showModal();
   }
@@ -140,7 +145,7 @@ export class Recordings extends SignalElement {
     return html`<div class="body">
       <p class="small soft">${words.stays} ${space ? words.storage(space.used, space.quota) : ''}</p>
       <div class="row">
-        <button class="bring" @click=${() => this.renderRoot.querySelector<HTMLInputElement>('input[type=file]')?.click()}>
+        <button class="bring" style="margin-top:0" @click=${() => this.renderRoot.querySelector<HTMLInputElement>('input[type=file]')?.click()}>
           ${words.bring} …
         </button>
         <input type="file" multiple hidden accept=${ACCEPT} aria-label=${words.bring} @change=${this.#picked} />
@@ -173,23 +178,26 @@ export class Recordings extends SignalElement {
           </p>`,
         )}
       </div>
+      <details>
+        <summary>${words.record}</summary>
+        <cc-recorder></cc-recorder>
+      </details>
+      <details>
+        <summary>${words.live}</summary>
+        <cc-live-input></cc-live-input>
+      </details>
       ${ownTakes.value.length === 0 ? html`<p class="soft">${words.none}</p>` : ownTakes.value.map(take => this.#take(take))}
     </div>`;
   }
 
   override render() {
     return html`<button class="tight" title=${words.openTitle} @click=${() => this.show()}>${words.open}</button>
-      <dialog
-        aria-label=${words.heading}
-        @close=${() => {
-          this.open = false;
-        }}
-      >
+      <dialog aria-label=${words.heading}>
         <div class="head">
           <h2>${words.heading}</h2>
           <button class="plain" @click=${() => this.#dialog()?.close()}>${words.close}</button>
         </div>
-        ${this.open ? this.#content() : nothing}
+        ${this.opened ? this.#content() : nothing}
       </dialog>
       ${this.dropping ? html`<div class="drop">${words.drop}</div>` : nothing}`;
   }

@@ -184,12 +184,17 @@ export async function toggle(from?: number): Promise<void> {
     notify(error instanceof Error ? error.message : String(error), 'warning');
     return;
   }
-  if (host.sampleRate) rate.value = host.sampleRate;
+  useDeviceRate();
   liveTap.value = { sampleRate: rate.peek(), read: recent };
   const take = await prepared();
   if (!take) return;
   host.play(take, { loop, from: resumeAt >= duration.peek() - 0.05 ? (loop?.from ?? 0) : resumeAt });
   playing.value = true;
+}
+
+/** Kernels and takes from now on at the rate of the sound device, once that is known. */
+export function useDeviceRate(): void {
+  if (host.sampleRate) rate.value = host.sampleRate;
 }
 
 export function seek(seconds: number): void {
