@@ -74,7 +74,6 @@ export const ManifestSchema = v.pipe(
 );
 
 export type Recording = v.InferOutput<typeof RecordingSchema>;
-export type RecordingChannel = v.InferOutput<typeof ChannelSchema>;
 export type Take = v.InferOutput<typeof TakeSchema>;
 export type Manifest = v.InferOutput<typeof ManifestSchema>;
 

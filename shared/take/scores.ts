@@ -1,6 +1,5 @@
 /** The scores: our own music, short, made to show what pickups do. General ones are made for any instrument. */
 import type { Instrument } from '../build/build.ts';
-import { notePitch } from '../units.ts';
 import type { Score, ScoreNote } from './score.ts';
 
 const GUITAR = ['E4', 'B3', 'G3', 'D3', 'A2', 'E2'] as const;
@@ -236,7 +235,3 @@ export const SCORE_IDS: readonly string[] = [...Object.keys(GENERAL), ...FIXED.m
 /** The score of this id for an instrument; null when there is none. */
 export const scoreFor = (id: string, instrument: Instrument): Score | null =>
   GENERAL[id]?.(instrument) ?? FIXED.find(score => score.id === id) ?? null;
-
-/** Pitch of a note of a fixed score, Hz: for checking tuning. */
-export const scorePitch = (score: Score, note: ScoreNote): number =>
-  (notePitch(score.open[note.string - 1]) ?? Number.NaN) * 2 ** (note.fret / 12);
