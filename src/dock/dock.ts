@@ -7,53 +7,44 @@ import { colourOf } from '../parts/builds.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { levels } from '../state/levels.ts';
-import { slots, store, view } from '../state/page.ts';
-import { duration, host, meters, playing, preparing, seek, takeProblem, toggle } from '../state/sound.ts';
-import { currentTake } from '../state/take.ts';
+import { notify } from '../state/notices.ts';
+import { heard, opened, slots, store, view } from '../state/page.ts';
+import { blindOverride, meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
 import { words } from '../words/dock.ts';
+import { withName } from './build-list.ts';
+import { copyBuild } from './builds-panel.ts';
 import { dockStyles } from './dock-styles.ts';
 import '../recordings/recordings.ts';
 import { ownTakes } from '../state/recordings.ts';
 import { words as recordingWords } from '../words/recordings.ts';
 import './meter.ts';
-import { envelope, outline } from './waveform.ts';
-
-const WAVE = { width: 480, height: 64, columns: 240 };
+import './wave.ts';
+import '../listening/listening.ts';
 
 export class Dock extends SignalElement {
-  static override properties = { now: { state: true } };
-  /** Position in the take, s. */
-  declare now: number;
-  #frame = 0;
-  #drag: { from: number; pointer: number } | null = null;
-  #shape: { channels: readonly Float32Array[] | null; path: string } = { channels: null, path: '' };
-
   static override styles = [shared, dockStyles];
-
-  constructor() {
-    super();
-    this.now = 0;
-  }
 
   override connectedCallback(): void {
     super.connectedCallback();
     addEventListener('keydown', this.#key);
-    const tick = () => {
-      if (playing.peek()) this.now = host.position();
-      this.#frame = requestAnimationFrame(tick);
-    };
-    tick();
+    const test = opened.from === 'link' ? opened.sheet.test : null;
+    if (test)
+      notify(words.testOffered(test.builds, test.trials), 'note', {
+        label: words.blindTest,
+        run: () => this.#openTests(),
+      });
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     removeEventListener('keydown', this.#key);
-    cancelAnimationFrame(this.#frame);
   }
+
+  #openTests = (): void => this.renderRoot.querySelector('cc-listening')?.show();
 
   /** Space plays, a build's letter switches: everywhere but where text is typed. */
   #key = (event: KeyboardEvent): void => {
-    if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented) return;
+    if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented || blindOverride.peek()) return;
     const target = event.composedPath()[0];
     if (
       target instanceof HTMLInputElement &&
@@ -77,127 +68,18 @@ export class Dock extends SignalElement {
     }
   };
 
-  #add(): void {
-    const free = LETTERS.find(letter => !slots.peek().some(slot => slot.letter === letter));
-    if (!free) return;
-    const from = view.peek().heard;
-    store.edit(words.addStep(free), sheet => {
-      const build = sheet.builds.find(slot => slot.letter === from)!.build;
-      const builds = [...sheet.builds, { letter: free, build: { ...build } }];
-      builds.sort((a, b) => a.letter.localeCompare(b.letter));
-      return { ...sheet, builds };
-    });
-    store.look({ heard: free });
-  }
-
-  #remove(): void {
-    const letter = view.peek().heard;
-    if (slots.peek().length < 2) return;
-    const others = slots.peek().filter(slot => slot.letter !== letter);
-    store.edit(words.removeStep(letter), sheet => ({
-      ...sheet,
-      builds: others,
-      view: {
-        ...sheet.view,
-        heard: others[0].letter,
-        reference: sheet.view.reference === letter ? others[0].letter : sheet.view.reference,
-      },
-    }));
-  }
-
   #rename(event: Event): void {
-    const name = (event.target as HTMLInputElement).value.trim();
+    const input = event.target as HTMLInputElement;
     const letter = view.peek().heard;
-    if (name)
-      store.edit(words.renameStep(letter), sheet => ({
-        ...sheet,
-        builds: sheet.builds.map(slot => (slot.letter === letter ? { letter, build: { ...slot.build, name } } : slot)),
-      }));
+    store.edit(words.renameStep(letter), sheet => withName(sheet, letter, input.value));
+    input.value = heard.peek().name;
   }
 
-  #secondsAt(event: PointerEvent): number {
-    const box = (event.currentTarget as Element).getBoundingClientRect();
-    return Math.min(1, Math.max(0, (event.clientX - box.left) / box.width)) * duration.peek();
-  }
-
-  #down = (event: PointerEvent): void => {
-    (event.currentTarget as Element).setPointerCapture(event.pointerId);
-    this.#drag = { from: this.#secondsAt(event), pointer: event.pointerId };
+  /** The list stands on the dock, whatever height that has. */
+  #placePanel = (event: Event): void => {
+    const dock = this.getBoundingClientRect();
+    (event.currentTarget as HTMLElement).style.bottom = `${innerHeight - dock.top + 4}px`;
   };
-
-  #move = (event: PointerEvent): void => {
-    if (this.#drag?.pointer !== event.pointerId) return;
-    const to = this.#secondsAt(event);
-    const [a, b] = [Math.min(this.#drag.from, to), Math.max(this.#drag.from, to)];
-    if (b - a > 0.1) store.edit('set loop', sheet => ({ ...sheet, loop: { from: a, to: b } }), 'loop');
-  };
-
-  #up = (event: PointerEvent): void => {
-    if (!this.#drag) return;
-    const at = this.#secondsAt(event);
-    if (Math.abs(at - this.#drag.from) <= 0.1) {
-      this.now = at;
-      seek(at);
-    } else store.look({ looping: true });
-    store.endGesture();
-    this.#drag = null;
-  };
-
-  #waveKey = (event: KeyboardEvent): void => {
-    const step = event.shiftKey ? 0.1 : 0.5;
-    const to = { ArrowLeft: this.now - step, ArrowRight: this.now + step, Home: 0, End: duration.peek() - 0.2 }[
-      event.key
-    ];
-    if (to === undefined) return;
-    event.preventDefault();
-    this.now = Math.max(0, Math.min(duration.peek(), to));
-    seek(this.now);
-  };
-
-  #path(): string {
-    const channels = currentTake.value?.channels ?? null;
-    if (channels !== this.#shape.channels)
-      this.#shape = {
-        channels,
-        path: channels ? outline(envelope(channels, WAVE.columns), WAVE.width, WAVE.height) : '',
-      };
-    return this.#shape.path;
-  }
-
-  #wave() {
-    const all = duration.value || 1;
-    const x = (s: number) => (s / all) * WAVE.width;
-    const { looping } = view.value;
-    const loop = store.sheet.value.loop;
-    const name = [...takes, ...ownTakes.value].find(take => take.id === store.sheet.value.take)?.name ?? '';
-    return html`<svg
-      class="wave"
-      viewBox="0 0 ${WAVE.width} ${WAVE.height}"
-      preserveAspectRatio="none"
-      role="slider"
-      tabindex="0"
-      aria-label=${words.waveform(name, duration.value)}
-      aria-valuemin="0"
-      aria-valuemax=${duration.value.toFixed(1)}
-      aria-valuenow=${this.now.toFixed(1)}
-      aria-valuetext=${words.time(this.now, duration.value)}
-      @pointerdown=${this.#down}
-      @pointermove=${this.#move}
-      @pointerup=${this.#up}
-      @pointercancel=${this.#up}
-      @keydown=${this.#waveKey}
-    >
-      <path class="shape" d=${this.#path()} />
-      ${
-        loop && looping
-          ? svg`<rect class="outside" x="0" y="0" width=${x(loop.from)} height=${WAVE.height} />
-            <rect class="outside" x=${x(loop.to)} y="0" width=${Math.max(0, WAVE.width - x(loop.to))} height=${WAVE.height} />
-            <rect class="loop" x=${x(loop.from)} y="1" width=${Math.max(1, x(loop.to) - x(loop.from))} height=${WAVE.height - 2} />`
-          : nothing
-      }
-      <line class="head" x1=${x(this.now)} x2=${x(this.now)} y1="0" y2=${WAVE.height} />
-    </svg>`;
-  }
 
   #difference(letter: Letter): string {
     const { reference, levelMatch } = view.value;
@@ -207,13 +89,34 @@ export class Dock extends SignalElement {
     return words.matched(letter, reference, difference, one.exact && other.exact, levelMatch);
   }
 
+  #fair() {
+    const { heard, reference, levelMatch } = view.value;
+    return html`<div class="match">
+        <label class="check" title=${words.levelMatchTitle}>
+          <input type="checkbox" .checked=${levelMatch} @change=${() => store.look({ levelMatch: !levelMatch })} />
+          ${words.levelMatch}
+        </label>
+        <label class="small soft">${words.reference}
+          <select
+            class="tight"
+            aria-label=${words.referenceLabel}
+            .value=${reference}
+            @change=${(event: Event) => store.look({ reference: (event.target as HTMLSelectElement).value as Letter })}
+          >
+            ${slots.value.map(({ letter }) => html`<option ?selected=${letter === reference}>${letter}</option>`)}
+          </select>
+        </label>
+      </div>
+      <p class="small soft number" title=${words.exactTitle}>${this.#difference(heard)}</p>`;
+  }
+
   #meter() {
     const m = meters.value;
     return html`<cc-meter .peaks=${m ? m.outputs.map(output => output.peak) : []} .reduction=${m ? m.reduction : 0}></cc-meter>`;
   }
 
   override render() {
-    const { heard, reference, point, levelMatch, looping, volume } = view.value;
+    const { heard: letterHeard, point, volume } = view.value;
     const sheet = store.sheet.value;
     const take = takes.find(one => one.id === sheet.take);
     const own = ownTakes.value.find(one => one.id === sheet.take);
@@ -236,8 +139,7 @@ export class Dock extends SignalElement {
             .value=${sheet.take}
             @change=${(event: Event) => {
               const id = (event.target as HTMLSelectElement).value;
-              store.edit('choose take', s => ({ ...s, take: id, loop: null }));
-              this.now = 0;
+              store.edit(words.takeStep, s => ({ ...s, take: id, loop: null }));
             }}
           >
             ${takes.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
@@ -265,30 +167,14 @@ export class Dock extends SignalElement {
           }
         </p>
       </div>
-      <div class="time">
-        ${this.#wave()}
-        <p class="small number under">
-          <span>${words.time(this.now, duration.value)}</span>
-          <label class="check">
-            <input type="checkbox" .checked=${looping} @change=${() => store.look({ looping: !looping })} />${words.loop}
-          </label>
-          ${
-            sheet.loop
-              ? html`<span>${words.loopText(sheet.loop.from, sheet.loop.to)}</span>
-                <button class="plain tight" @click=${() => store.edit('loop the whole take', s => ({ ...s, loop: null }))}>
-                  ${words.wholeTake}
-                </button>`
-              : nothing
-          }
-        </p>
-      </div>
+      <cc-wave class="time"></cc-wave>
       <div class="builds">
         <div class="letters" role="group" aria-label=${words.builds}>
           ${slots.value.map(
             ({ letter, build }) => html`<button
               class="letter"
               style="--build:${colourOf(letter)}"
-              aria-pressed=${letter === heard}
+              aria-pressed=${letter === letterHeard}
               aria-label=${words.buildButton(letter, build.name)}
               title=${build.name}
               @click=${() => store.look({ heard: letter })}
@@ -298,53 +184,41 @@ export class Dock extends SignalElement {
           )}
           ${
             slots.value.length < LETTERS.length
-              ? html`<button class="plain tight" @click=${this.#add}>${words.add}</button>`
-              : nothing
-          }
-          ${
-            slots.value.length > 1
-              ? html`<button class="plain tight" title=${words.removeTitle(heard)} @click=${this.#remove}>
-                  ${words.remove}
+              ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyBuild(letterHeard)}>
+                  ${words.add}
                 </button>`
               : nothing
           }
         </div>
-        <p class="small under">
+        <div class="small under">
           <input
             class="name"
-            aria-label=${words.rename(heard)}
+            aria-label=${words.rename(letterHeard)}
             maxlength="60"
-            .value=${slots.value.find(slot => slot.letter === heard)?.build.name ?? ''}
+            .value=${heard.value.name}
             @change=${this.#rename}
           />
-        </p>
+          <button class="tight" popovertarget="panel" title=${words.listTitle}>${words.list}</button>
+        </div>
+        <div id="panel" class="panel" popover role="dialog" aria-label=${words.listTitle} @beforetoggle=${this.#placePanel}>
+          <cc-builds-panel></cc-builds-panel>
+          <div class="fair inside">${this.#fair()}</div>
+        </div>
       </div>
-      <div class="fair">
-        <label class="check" title=${words.levelMatchTitle}>
-          <input type="checkbox" .checked=${levelMatch} @change=${() => store.look({ levelMatch: !levelMatch })} />
-          ${words.levelMatch}
-        </label>
-        <p class="small soft number">${this.#difference(heard)}</p>
-        <label class="small soft">${words.reference}
-          <select
-            class="tight"
-            .value=${reference}
-            @change=${(event: Event) => store.look({ reference: (event.target as HTMLSelectElement).value as Letter })}
-          >
-            ${slots.value.map(({ letter }) => html`<option ?selected=${letter === reference}>${letter}</option>`)}
-          </select>
-        </label>
-      </div>
+      <div class="fair">${this.#fair()}</div>
       <div class="point">
         <label>
-          <span class="small soft">${words.point}</span>
+          <span class="reader">${words.point}</span>
           <select
+            title=${words.point}
             .value=${String(point)}
             @change=${(event: Event) => store.look({ point: Number((event.target as HTMLSelectElement).value) as TestPoint })}
           >
             ${TEST_POINTS.map(p => html`<option value=${p} ?selected=${p === point}>${words.points[p]}</option>`)}
           </select>
         </label>
+        <button class="tight blind" title=${words.blindTestTitle} @click=${this.#openTests}>${words.blindTest}</button>
+        <cc-listening></cc-listening>
       </div>
       <div class="volume">
         <label>

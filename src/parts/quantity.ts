@@ -142,6 +142,7 @@ export class QuantityField extends LitElement {
       <label for="input">${this.label}</label>
       <input
         id="input"
+        part="input"
         type="text"
         inputmode="text"
         autocomplete="off"
@@ -153,7 +154,7 @@ export class QuantityField extends LitElement {
         @keydown=${this.#key}
         @focus=${(event: FocusEvent) => (event.target as HTMLInputElement).select()}
       />
-      ${this.message ? html`<p id="message" class="message" role="alert">${this.message}</p>` : nothing}
+      ${this.message ? html`<p id="message" part="message" class="message" role="alert">${this.message}</p>` : nothing}
       ${this.hint && !this.message ? html`<p id="hint" class="hint">${this.hint}</p>` : nothing}
     `;
   }
