@@ -50,6 +50,7 @@ import {
   spectrumModel,
 } from './models.ts';
 import { smoothed } from './smoothing.ts';
+import { shaded, weakBands } from './weak-bands.ts';
 
 /** Pluck point of the score's strings where the sheet names none, m from the saddle. */
 const USUAL_PLUCK = 0.095;
@@ -285,7 +286,18 @@ export class Readings extends SignalElement {
     return [[null, words.atOutput], ...[...pickups].map(([id, name]): [string, string] => [id, words.atPickup(name)])];
   }
 
+  /** What is plotted, shaded where the current take says too little. */
   #plotted(): Plotted {
+    const { model, note } = this.#unshaded();
+    const { reading } = view.value;
+    if (!model || reading === 'impedance' || reading === 'partials') return { model, note };
+    const weak = weakBands(currentTake.value, reading === 'spectrum' ? null : stringIndex.value);
+    return weak.length === 0
+      ? { model, note }
+      : { model: shaded(model, weak), note: [note, words.weakHint].filter(Boolean).join(' ') };
+  }
+
+  #unshaded(): Plotted {
     try {
       const setting = this.#setting();
       switch (view.value.reading) {

@@ -6,6 +6,8 @@ import type { ChannelRole } from './own-take.ts';
 /** Seconds looked at a time, and at most so many pieces of a channel. */
 const PIECE = 0.4;
 const MOST_PIECES = 40;
+/** Where in a piece its pitch is looked at again. */
+const LATER = 0.4;
 /** Pieces this far below the loudest are not looked at, dB. */
 const QUIET = 30;
 /** Frets taken for played if the instrument has none, and slack for tuning, semitones. */
@@ -13,6 +15,8 @@ const REACH = 24;
 const SLACK = 0.6;
 /** Channels whose pitches differ by less hold the same, semitones. */
 const ALIKE = 0.05;
+
+const semitones = (a: number, b: number): number => 12 * Math.log2(a / b);
 
 export interface Heard {
   /** Lowest and highest clear pitch, Hz. */
@@ -36,22 +40,30 @@ export function pitchesOf(samples: Float32Array, sampleRate: number): Heard | nu
   const loudest = Math.max(...pieces.map(piece => piece.energy));
   if (!(loudest > 0)) return null;
   const loud = pieces.filter(piece => piece.energy > loudest * 10 ** (-QUIET / 10));
-  const found: number[] = [];
-  for (const { start } of loud) {
+  const pitchAt = (from: number, to: number): number | null => {
     try {
-      found.push(coarsePitch(samples.subarray(start, start + length), sampleRate));
+      return coarsePitch(samples.subarray(from, to), sampleRate);
     } catch (error) {
-      if (!(error instanceof NoteError)) throw error;
+      if (error instanceof NoteError) return null;
+      throw error;
     }
+  };
+  const found: number[] = [];
+  let clear = 0;
+  for (const { start } of loud) {
+    const first = pitchAt(start, start + length);
+    if (first === null) continue;
+    clear++;
+    // a piece over the border of two notes shows a pitch that neither has
+    const later = pitchAt(start + Math.round(LATER * length), start + length);
+    if (later !== null && Math.abs(semitones(later, first)) < SLACK) found.push(first);
   }
   if (found.length === 0) return null;
   found.sort((a, b) => a - b);
   // a single slip of an octave must not decide
   const slip = found.length > 8 ? Math.floor(found.length / 10) : 0;
-  return { low: found[slip], high: found[found.length - 1 - slip], clear: found.length / loud.length };
+  return { low: found[slip], high: found[found.length - 1 - slip], clear: clear / loud.length };
 }
-
-const semitones = (a: number, b: number): number => 12 * Math.log2(a / b);
 
 /**
  * A role for each channel: the highest string that reaches its lowest pitch and is still free; several strings where one
@@ -63,20 +75,21 @@ export function guessRoles(heard: readonly (Heard | null)[], instrument: Instrum
   const fits = (string: number, { low, high }: Heard) =>
     semitones(low, open[string]) >= -SLACK && semitones(high, open[string]) <= reach;
   const roles = heard.map((): ChannelRole => ({ kind: 'off' }));
-  const order = heard
-    .map((one, channel) => ({ one, channel }))
-    .filter((entry): entry is { one: Heard; channel: number } => entry.one !== null)
-    .sort((a, b) => b.one.low - a.one.low);
-  const taken = new Set<number>();
-  const placed: Heard[] = [];
-  const lowest = open.indexOf(Math.min(...open));
-  for (const { one, channel } of order) {
-    // the two sides of a stereo recording of one string
-    const again = placed.some(
-      ({ low, high }) => Math.abs(semitones(low, one.low)) < ALIKE && Math.abs(semitones(high, one.high)) < ALIKE,
+  const sounding: { one: Heard; channel: number }[] = [];
+  heard.forEach((one, channel) => {
+    // the two sides of a stereo recording of one string are one
+    const again = sounding.some(
+      ({ one: other }) =>
+        one !== null &&
+        Math.abs(semitones(other.low, one.low)) < ALIKE &&
+        Math.abs(semitones(other.high, one.high)) < ALIKE,
     );
-    if (again) continue;
-    placed.push(one);
+    if (one !== null && !again) sounding.push({ one, channel });
+  });
+  sounding.sort((a, b) => b.one.low - a.one.low);
+  const taken = new Set<number>();
+  const lowest = open.indexOf(Math.min(...open));
+  for (const { one, channel } of sounding) {
     const able = open.map((_, string) => string).filter(string => fits(string, one) && !taken.has(string));
     // highest open pitch first: the lowest note of a part is most often near the nut
     const [string] = able.sort((a, b) => open[b] - open[a]);

@@ -103,6 +103,8 @@ export const words = {
   alone: 'Differences need a second build. Duplicate this one in the audition below.',
   notWired: (letters: string) => `Nothing is connected in the selected position of ${letters}.`,
   tooWeak: 'too weak to know',
+  weakInTake: 'not in the take',
+  weakHint: 'Shaded: there the recording that plays holds too little to say what the strings did.',
   levelBand: (step: string) => `±${step} dB: probably inaudible`,
   nullMark: 'null',
 
