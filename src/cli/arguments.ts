@@ -29,3 +29,10 @@ export function pointOption(text: string | undefined): TestPoint {
     throw new Failure(`--point is ${text === undefined ? 'missing' : `"${text}"`}; expected TP1, TP2, TP3, TP4 or TP5`);
   return point;
 }
+
+/** Whether levels are matched: `matched` or `true`. */
+export function levelOption(text: string): boolean {
+  if (text === 'matched') return true;
+  if (text === 'true') return false;
+  throw new Failure(`--level is "${text}"; expected matched (ITU-R BS.1770) or true`);
+}

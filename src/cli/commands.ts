@@ -1,21 +1,52 @@
 /** The commands of `lab`. Each reads and writes plain files; what the person can put right is a `Failure`. */
+import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { examples } from '../../shared/build/defaults.ts';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
-import { numberOption, pointOption, wholeOption } from './arguments.ts';
+import { sheetSvg, type TitleField } from '../keep/sheet-svg.ts';
+import { levelOption, numberOption, pointOption, wholeOption } from './arguments.ts';
+import { compareText } from './compare.ts';
 import { Failure } from './failure.ts';
 import { figuresText } from './figures.ts';
 import { HELP } from './help.ts';
-import { readBuild } from './read-build.ts';
+import { readBuild, readBuilds } from './read-build.ts';
 import { FORMATS, render } from './render.ts';
+import { renderMany } from './render-many.ts';
 import { responseCsv } from './response.ts';
 import { stringForces, takesText } from './takes.ts';
 
-type Values = Record<string, string | boolean | undefined>;
+type Values = Record<string, string | boolean | (string | boolean)[] | undefined>;
 const text = (values: Values, name: string): string | undefined => {
-  const value = values[name];
-  return typeof value === 'string' ? value : undefined;
+  const value = list(values, name);
+  if (value.length > 1) throw new Failure(`--${name} is given ${value.length} times; once is expected`);
+  return value[0];
 };
+
+/** Every value of an option that may be repeated or hold a list with commas. */
+const list = (values: Values, name: string, split = false): string[] => {
+  const value = values[name];
+  const all = (Array.isArray(value) ? value : [value]).filter(one => typeof one === 'string');
+  return split ? all.flatMap(one => one.split(',').map(part => part.trim())).filter(one => one !== '') : all;
+};
+
+/** Fields of the title block. */
+const TITLE_OPTIONS = {
+  owner: 'text',
+  title: 'text',
+  supplement: 'text',
+  number: 'text',
+  revision: 'text',
+  date: 'text',
+  creator: 'text',
+  approval: 'text',
+  department: 'text',
+  reference: 'text',
+  type: 'text',
+  status: 'text',
+} as const satisfies Record<TitleField, 'text'>;
+
+/** Files that a command takes at most. */
+const FILES: Partial<Record<Command, number>> = { takes: 0, help: 0, compare: 2, render: 8 };
 
 /** Options of each command: `text` takes a value, `flag` does not. */
 const OPTIONS = {
@@ -41,7 +72,11 @@ const OPTIONS = {
     string: 'text',
     gain: 'text',
     normalize: 'flag',
+    level: 'text',
+    reference: 'text',
   },
+  compare: { builds: 'text' },
+  sheet: { build: 'text', out: 'text', paper: 'text', units: 'text', ...TITLE_OPTIONS },
   takes: {},
   example: {},
   netlist: { build: 'text', point: 'text' },
@@ -54,7 +89,7 @@ function parse(command: Command, rest: string[]): { values: Values; positionals:
   const options = Object.fromEntries(
     Object.entries(OPTIONS[command]).map(([name, kind]) => [
       name,
-      { type: kind === 'text' ? ('string' as const) : ('boolean' as const) },
+      { type: kind === 'text' ? ('string' as const) : ('boolean' as const), multiple: kind === 'text' },
     ]),
   );
   // A lone number such as -6 is a value, not an option: --gain -6 is what people type.
@@ -77,6 +112,14 @@ function parse(command: Command, rest: string[]): { values: Values; positionals:
 
 const RATES = [8000, 192_000] as const;
 
+function writeText(path: string, content: string): void {
+  try {
+    writeFileSync(path, content);
+  } catch (error) {
+    throw new Failure(`cannot write "${path}": ${error instanceof Error ? error.message : String(error)}`);
+  }
+}
+
 /** Runs one command; returns what goes to standard output and to standard error. */
 export function run(args: readonly string[]): { out: string; notes?: string } {
   const [first = 'help', ...rest] = args;
@@ -85,7 +128,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
     throw new Failure(`there is no command "${first}"; commands are ${Object.keys(OPTIONS).join(', ')}`);
   const command = first as Command;
   const { values, positionals } = parse(command, rest);
-  const most = command === 'takes' || command === 'help' ? 0 : 1;
+  const most = FILES[command] ?? 1;
   if (positionals.length > most) throw new Failure(`"${positionals[most]}" was not expected after "lab ${command}"`);
   const build = () => readBuild(positionals[0], text(values, 'build'));
   const optional = (name: string, otherwise: string) => text(values, name) ?? otherwise;
@@ -118,17 +161,69 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
         }),
       };
     }
-    case 'render': {
-      const b = build();
-      const point = pointOption(text(values, 'point'));
-      const take = text(values, 'take');
+    case 'compare': {
+      const letters = list(values, 'builds', true);
+      if (positionals.length === 1 && letters.length === 2) {
+        const [a, b] = letters.map(letter => readBuild(positionals[0], letter));
+        return { out: compareText(a, b) };
+      }
+      if (positionals.length !== 2)
+        throw new Failure(
+          'compare takes two builds: lab compare A.json B.json, or lab compare SHEET.json --builds A,B',
+        );
+      return { out: compareText(readBuild(positionals[0]), readBuild(positionals[1])) };
+    }
+    case 'sheet': {
+      const paper = optional('paper', 'a4');
+      if (paper !== 'a4' && paper !== 'letter') throw new Failure(`--paper is "${paper}"; expected a4 or letter`);
+      const units = optional('units', 'mm');
+      if (units !== 'mm' && units !== 'in') throw new Failure(`--units is "${units}"; expected mm or in`);
+      const fields = Object.fromEntries(
+        Object.keys(TITLE_OPTIONS).flatMap(name => {
+          const value = text(values, name);
+          return value === undefined ? [] : [[name, value]];
+        }),
+      );
+      const svg = sheetSvg(build(), { paper, units, fields });
       const out = text(values, 'out');
-      if (take === undefined)
+      if (out === undefined) return { out: svg };
+      writeText(out, svg);
+      return { out: '', notes: `${out}: build sheet, ${paper === 'a4' ? 'A4' : 'Letter'}, ${units}\n` };
+    }
+    case 'render': {
+      const takes = list(values, 'take', true);
+      const points = list(values, 'point', true).map(pointOption);
+      const out = text(values, 'out');
+      if (takes.length === 0)
         throw new Failure('--take is missing: the id of a take ("lab takes" lists them) or a WAV file');
-      if (out === undefined) throw new Failure('--out is missing: the WAV file to write');
       const bits = FORMATS[optional('bits', '32f') as keyof typeof FORMATS];
       if (bits === undefined) throw new Failure(`--bits is "${text(values, 'bits')}"; expected 16, 24 or 32f`);
       const rate = text(values, 'rate') === undefined ? null : wholeOption('rate', text(values, 'rate'), ...RATES);
+      const letters = list(values, 'build', true);
+      const level = text(values, 'level');
+      const many = positionals.length > 1 || letters.length > 1 || takes.length > 1 || points.length > 1;
+      if (many || level !== undefined) {
+        if (out === undefined) throw new Failure('--out is missing: the folder to write to');
+        if (/\.wave?$/i.test(out))
+          throw new Failure(
+            `--out is "${out}"; several files or levels need a folder, files are named by what they are`,
+          );
+        for (const single of ['gain', 'normalize', 'string'])
+          if (values[single] !== undefined)
+            throw new Failure(`--${single} is for one file; --level true or matched sets the level of several`);
+        if (points.length === 0) pointOption(undefined);
+        const builds = readBuilds(positionals, letters);
+        const reference = optional('reference', builds[0].letter).toUpperCase();
+        const found = builds.find(b => b.letter === reference);
+        if (!found)
+          throw new Failure(`--reference is "${reference}"; builds are ${builds.map(b => b.letter).join(', ')}`);
+        const matched = levelOption(level ?? 'matched');
+        return { out: renderMany({ builds, takes, points, out, rate, bits, matched, reference: found.letter }) };
+      }
+      const b = build();
+      const [take] = takes;
+      const point = points[0] ?? pointOption(undefined);
+      if (out === undefined) throw new Failure('--out is missing: the WAV file to write');
       const string =
         text(values, 'string') === undefined
           ? null

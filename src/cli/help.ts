@@ -14,6 +14,19 @@ export const HELP = `lab: pickups of electric string instruments from the comman
       channel alone needs --string. Full scale of the result is 1 unit of the test point; 32f unless told.
       Integers that would clip are brought to -1 dBFS, unless --gain says otherwise.
 
+  lab render BUILD.json... --take ID,... --point TPn,... --out FOLDER [--build LETTER,...] [--level matched|true]
+                        [--reference LETTER] [--bits 16|24|32f] [--rate HZ]
+      Every build with every take at every test point, into a folder, under names that say what they are; options may
+      be repeated or hold lists. A sheet gives all its builds. Levels are matched by loudness (ITU-R BS.1770), or true:
+      the gain that the reference needs, for all. Prints a CSV line for each file.
+
+  lab compare A.json B.json   or   lab compare SHEET.json --builds A,B
+      What differs, in words, and key figures side by side, as CSV.
+
+  lab sheet BUILD.json [--out FILE.svg] [--paper a4|letter] [--units mm|in] [--owner TEXT] [--title TEXT] [--number TEXT]
+                       [--date TEXT] [--creator TEXT] [--approval TEXT] [--revision TEXT] ...
+      The build sheet for the workshop as SVG: plan to scale, distances, nulls, selector, schematic, full-size template.
+
   lab takes                 the shipped takes: id, kind, instruments, name, what is in the sound already
   lab example [NAME]        a whole build; without a name the first, "list" for the names
   lab netlist BUILD.json [--point TP4|TP5]

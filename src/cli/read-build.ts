@@ -2,7 +2,9 @@
 import { readFileSync } from 'node:fs';
 import type { Build } from '../../shared/build/build.ts';
 import { parseSheet } from '../../shared/build/parse-sheet.ts';
+import { LETTERS, type Sheet, type Slot } from '../../shared/build/sheet.ts';
 import { parseBuild } from '../../shared/build/validate.ts';
+import type { LetteredBuild } from '../keep/render-files.ts';
 import { Failure } from './failure.ts';
 
 function read(path: string): unknown {
@@ -22,11 +24,35 @@ function read(path: string): unknown {
 function fromSheet(path: string, data: unknown, letter: string | undefined): Build {
   const parsed = parseSheet(data);
   if (!parsed.ok) throw new Failure(`"${path}": ${parsed.message}`);
-  const { builds } = parsed.sheet;
-  const wanted = (letter ?? builds[0].letter).toUpperCase();
+  return slotOf(path, parsed.sheet, letter ?? parsed.sheet.builds[0].letter).build;
+}
+
+function slotOf(path: string, { builds }: Sheet, letter: string): Slot {
+  const wanted = letter.toUpperCase();
   const slot = builds.find(b => b.letter === wanted);
   if (!slot) throw new Failure(`"${path}" has no build ${wanted}; it has ${builds.map(b => b.letter).join(', ')}`);
-  return slot.build;
+  return slot;
+}
+
+/**
+ * Builds with the letters that files are named by: of a sheet those it has (or the wanted ones), single builds in order of
+ * the command line. With several files letters are given anew.
+ */
+export function readBuilds(paths: readonly string[], letters: readonly string[]): LetteredBuild[] {
+  if (paths.length === 0)
+    throw new Failure('which build? Give a file (or - for standard input); "lab example" prints one');
+  const found = paths.flatMap(path => {
+    const data = read(path);
+    if ((data as { format?: unknown } | null)?.format !== 'comb-and-coil/sheet')
+      return [{ letter: LETTERS[0], build: checked(path, data) }];
+    const parsed = parseSheet(data);
+    if (!parsed.ok) throw new Failure(`"${path}": ${parsed.message}`);
+    if (letters.length === 0) return parsed.sheet.builds;
+    return letters.map(letter => slotOf(path, parsed.sheet, letter));
+  });
+  if (found.length > LETTERS.length)
+    throw new Failure(`that is ${found.length} builds; up to ${LETTERS.length} can be rendered together`);
+  return paths.length === 1 ? found : found.map(({ build }, i) => ({ letter: LETTERS[i], build }));
 }
 
 /** Reads and checks the build at `path` (`-`: standard input); of a sheet, the build `letter` (the first if absent). */
@@ -35,6 +61,10 @@ export function readBuild(path: string | undefined, letter?: string): Build {
     throw new Failure('which build? Give a file (or - for standard input); "lab example" prints one');
   const data = read(path);
   if ((data as { format?: unknown } | null)?.format === 'comb-and-coil/sheet') return fromSheet(path, data, letter);
+  return checked(path, data);
+}
+
+function checked(path: string, data: unknown): Build {
   const parsed = parseBuild(data);
   if (parsed.ok) return parsed.build;
   const lines = parsed.issues.slice(0, 8).map(i => (i.path ? `  ${i.path}: ${i.message}` : `  ${i.message}`));

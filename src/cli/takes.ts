@@ -1,5 +1,6 @@
 /** The shipped takes, their recordings, and WAV files as takes: the force of every string on the bridge. */
 import { existsSync, readFileSync } from 'node:fs';
+import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { resample } from '../../shared/audio/resample.ts';
 import { readWav, type Wav, WavError } from '../../shared/audio/wav.ts';
@@ -16,6 +17,9 @@ const manifest = (): Manifest => parseManifest(JSON.parse(readFileSync(sample('m
 /** A line for each take: id, kind, instruments, name, what its sound already contains. */
 export const takesText = (list = manifest()): string =>
   list.takes.map(t => `${t.id}\t${t.kind}\t${t.families.join(' ')}\t${t.name}\t${t.contains}\n`).join('');
+
+/** Name of a shipped take; a file's own name otherwise. */
+export const takeName = (take: string): string => manifest().takes.find(t => t.id === take)?.name ?? basename(take);
 
 export interface StringForces {
   /** Bridge force of each string, N, string 1 first. */

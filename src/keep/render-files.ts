@@ -54,7 +54,9 @@ export interface RenderedFile {
 }
 
 const decibels = (x: number): number => 20 * Math.log10(x);
-const signed = (dB: number): string => (Number.isFinite(dB) ? `${dB < 0 ? '−' : '+'}${Math.abs(dB).toFixed(2)}` : '−∞');
+/** Plain letters: not every program reads more in a file's notes. */
+const signed = (dB: number): string =>
+  Number.isFinite(dB) ? `${dB < 0 ? '-' : '+'}${Math.abs(dB).toFixed(2)}` : 'no level';
 
 /** One output sounds from both loudspeakers, and is measured so, as it is in the page. */
 const asHeard = (outputs: readonly Float32Array[]): readonly Float32Array[] =>
@@ -97,6 +99,14 @@ export function renderGroup(
     });
     return { ...one, outputs: outputs!, sampleRate: source.sampleRate };
   });
+  // kernels differ in length: files that are compared are equally long
+  const longest = Math.max(...sounds.map(s => s.outputs[0].length));
+  for (const sound of sounds)
+    sound.outputs = sound.outputs.map(output => {
+      const padded = new Float32Array(longest);
+      padded.set(output);
+      return padded;
+    });
   const loudness = sounds.map(s => integratedLoudness(asHeard(s.outputs), s.sampleRate));
   const toTarget = (i: number): number => (Number.isFinite(loudness[i]) ? TARGET - loudness[i] : 0);
   const at = sounds.findIndex(s => s.letter === options.reference);
