@@ -10,7 +10,7 @@ export const dockStyles = css`
   .play { width: 3.2rem; height: 3.2rem; border-radius: 50%; background: var(--ink); border-color: var(--ink); padding: 0; }
   .play svg { width: 1.7rem; height: 1.7rem; fill: var(--panel); display: block; margin: auto; }
   .take select { font-weight: 600; width: 100%; }
-  .about { margin-top: 0.2rem; line-height: 1.2; overflow: hidden; white-space: nowrap; text-overflow: ellipsis; }
+  .about { flex: 1; min-width: 0; line-height: 1.2; overflow: hidden; white-space: nowrap; text-overflow: ellipsis; }
   .about:has(.problem) { white-space: normal; max-height: 3.6em; overflow: auto; }
   .problem { color: var(--wrong); }
   .under { display: flex; gap: 0.5rem; align-items: center; margin-top: 0.3rem; }
@@ -26,7 +26,7 @@ export const dockStyles = css`
   .fair p { margin-top: 0.3rem; min-height: 1.3rem; }
   .fair.inside { display: none; }
   .point { display: grid; gap: 0.3rem; }
-  .blind { width: 100%; font-weight: 600; }
+  .blind { width: 100%; font-weight: 600; white-space: nowrap; }
   .volume label { display: grid; grid-template-columns: auto minmax(3rem, 1fr); gap: 0.6rem; align-items: center; }
   input[type='range'] { accent-color: var(--ink); width: 100%; margin: 0; min-height: 1.4rem; }
   [popover] {
@@ -51,17 +51,19 @@ export const dockStyles = css`
     .letters { flex-wrap: wrap; max-width: 14rem; }
   }
   @media (max-width: 600px) {
-    section { grid-template-columns: auto minmax(0, 1fr) minmax(0, 7.5rem); padding: 0.4rem 0.75rem; gap: 0.3rem 0.6rem; }
+    section { grid-template-columns: auto minmax(0, 1fr) minmax(0, 1fr) minmax(0, 6rem); padding: 0.4rem 0.75rem; gap: 0.3rem 0.5rem; }
     .play { width: 2.8rem; height: 2.8rem; grid-row: 1; }
-    .builds { grid-column: 2 / 4; grid-row: 1; display: flex; gap: 0.4rem; align-items: center; justify-content: space-between; }
+    .builds { grid-column: 2 / 5; grid-row: 1; display: flex; gap: 0.4rem; align-items: center; justify-content: space-between; }
     .letters { flex-wrap: wrap; }
-    .builds .under { margin: 0; }
-    .name, .letters .tight, .about { display: none; }
-    .take { grid-column: 1 / 3; }
-    .point { grid-column: 1 / 3; grid-template-columns: minmax(0, 1fr) auto; }
+    .under { margin: 0; }
+    .name, .letters .tight, .about:not(:has(.problem)), .volume label span { display: none; }
+    .take { display: contents; }
+    .take label { grid-column: 1 / 4; grid-row: 2; }
+    .take .under { grid-column: 1 / 3; grid-row: 3; min-width: 0; flex-wrap: wrap; }
+    .point { grid-column: 3 / 5; grid-row: 3; grid-template-columns: minmax(0, 1fr) auto; }
     .blind { width: auto; }
-    .volume { grid-column: 3; grid-row: 2 / 4; }
-    .volume label { grid-template-columns: 1fr; gap: 0; }
+    .volume { grid-column: 4; grid-row: 2; }
+    .volume label { grid-template-columns: 1fr; }
     .time, .fair { display: none; }
     .fair.inside { display: block; margin-top: 0.7rem; }
     select { min-width: 0; width: 100%; }

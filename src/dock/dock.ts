@@ -152,7 +152,8 @@ export class Dock extends SignalElement {
             }
           </select>
         </label>
-        <div id="take-tools"><cc-recordings></cc-recordings></div>
+        <div class="under">
+          <div id="take-tools"><cc-recordings></cc-recordings></div>
         <p class="small soft about" title=${take?.contains ?? ''}>
           ${
             takeProblem.value
@@ -166,6 +167,7 @@ export class Dock extends SignalElement {
                     : ''
           }
         </p>
+        </div>
       </div>
       <cc-wave class="time"></cc-wave>
       <div class="builds">
@@ -230,6 +232,7 @@ export class Dock extends SignalElement {
             step="1"
             title=${words.quiet}
             .value=${String(volume)}
+            aria-label=${words.volume}
             aria-valuetext=${words.volumeText(volume)}
             @input=${(event: Event) => store.look({ volume: Number((event.target as HTMLInputElement).value) })}
           />
