@@ -4,12 +4,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
+import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { readWav } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { demoBuilds } from '../../shared/build/defaults.ts';
 import { parseBuild } from '../../shared/build/validate.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { response } from '../../shared/response/response.ts';
+import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { run } from '../../src/cli/commands.ts';
 import { Failure } from '../../src/cli/failure.ts';
 import { demoSheet } from '../../src/state/demo.ts';
@@ -190,5 +192,91 @@ describe('bad input', () => {
     const right = start('response', file, '--string', '6', '--point', 'TP5', '--points', '2');
     expect(right).toMatchObject({ status: 0, stderr: '' });
     expect(right.stdout).toBe(lab('response BUILD --string 6 --point TP5 --points 2').out);
+  });
+});
+
+describe('sets of files', () => {
+  test('builds × takes × points go into a folder, named and equally loud', () => {
+    writeFileSync(at('b.json'), JSON.stringify(b));
+    const out = at('set');
+    const words = ['--take', 'modelled-strum', '--point', 'TP4,TP5', '--out', out, '--bits', '24', '--rate', '44100'];
+    const lines = run(['render', file, at('b.json'), ...words])
+      .out.trim()
+      .split('\n');
+    expect(lines[0]).toBe('file,loudness_lufs,true_peak_dbtp,gain_db');
+    const names = lines.slice(1).map(line => line.split(',')[0]);
+    expect(
+      names.map(name => /^([AB])_.*_modelled-strum_(TP[45])_matched_44.1kHz_24bit\.wav$/.exec(name)?.slice(1)),
+    ).toEqual([
+      ['A', 'TP4'],
+      ['B', 'TP4'],
+      ['A', 'TP5'],
+      ['B', 'TP5'],
+    ]);
+    const loudness = names.map(name => {
+      const { channels, sampleRate } = readWav(readFileSync(join(out, name)));
+      expect(sampleRate).toBe(44_100);
+      return integratedLoudness([channels[0], channels[0]], sampleRate);
+    });
+    expect(Math.abs(loudness[0] - loudness[1])).toBeLessThan(0.1);
+    expect(Math.abs(loudness[2] - loudness[3])).toBeLessThan(0.1);
+  });
+
+  test('a sheet gives all its builds, a repeated option is a list, true levels keep what differs', () => {
+    writeFileSync(at('sheet.json'), JSON.stringify(demoSheet()));
+    const words = [
+      '--take',
+      'modelled-long-note',
+      '--point',
+      '5',
+      '--point',
+      '4',
+      '--out',
+      at('true'),
+      '--level',
+      'true',
+    ];
+    const rows = run(['render', at('sheet.json'), ...words])
+      .out.trim()
+      .split('\n')
+      .slice(1);
+    const gains = rows.map(row => Number(row.split(',')[3]));
+    expect(rows).toHaveLength(4);
+    expect([gains[0], gains[2]]).toEqual([gains[1], gains[3]]);
+  });
+
+  test('wrong orders say what is expected', () => {
+    const many = (rest: string) => failure(`render BUILD --take modelled-strum,modelled-riff --point 5 ${rest}`);
+    expect(many('')).toMatch(/--out is missing: the folder/);
+    expect(many('--out x.wav')).toMatch(/need a folder/);
+    expect(many('--out x --gain 3')).toMatch(/--gain is for one file/);
+    expect(many('--out x --level loud')).toMatch(/expected matched .* or true/);
+    expect(many('--out x --reference C')).toMatch(/builds are A/);
+    expect(failure('render BUILD BUILD BUILD BUILD BUILD BUILD BUILD BUILD BUILD --take a,b --point 5')).toMatch(
+      /not expected/,
+    );
+  });
+});
+
+describe('compare and sheet', () => {
+  test('what differs stands in words, and the figures in CSV are those of the model', () => {
+    writeFileSync(at('b.json'), JSON.stringify(b));
+    const { out } = run(['compare', file, at('b.json')]);
+    expect(out).toContain('position 162 mm → 41 mm');
+    const row = out.split('\n').find(line => line.includes('first node of string 6 over coil bridge.coil'))!;
+    const node = partial(stringModel(b.instrument.strings[5]), 648 / 41);
+    expect(Number(row.split(',').at(-2))).toBeCloseTo(node, 1);
+    expect(run(['compare', file, file]).out).toContain('# nothing');
+    expect(run(['compare', at('sheet.json'), '--builds', 'a,b']).out).toBe(out);
+    expect(failure('compare BUILD')).toMatch(/two builds/);
+  });
+
+  test('the build sheet is SVG in the size of its paper', () => {
+    const svg = run(['sheet', file, '--paper', 'letter', '--owner', 'Alder Bench']).out;
+    expect(svg).toMatch(/^<\?xml[^>]*>\n<svg [^>]*width="279.4mm"/);
+    expect(svg).toContain('>Alder Bench<');
+    run(['sheet', file, '--out', at('sheet.svg')]);
+    expect(readFileSync(at('sheet.svg'), 'utf8')).toContain('width="297mm"');
+    expect(failure('sheet BUILD --paper a3')).toMatch(/a4 or letter/);
   });
 });

@@ -1,8 +1,12 @@
 import fc from 'fast-check';
+import { deflateSync, strToU8 } from 'fflate';
 import { describe, expect, test } from 'vitest';
 import { LETTERS } from '../../shared/build/sheet.ts';
 import { demoSheet } from '../../src/state/demo.ts';
 import { LINK_PREFIX, readLink, writeLink } from '../../src/state/link.ts';
+
+const SENT =
+  '#s2=7dq7CYBAEEXRihRB7MQS1gUDEew_8FmACCZ-OB1MMMGdw9yS9DG3aMbNoChdWktraS2tn6L04fLvB6WjdJSO0lG6Gw2lo3S9r_f1_qcpvTvak6WzdJb-ok7r22z53zR9WcuUVS7NNtcK0k8hfQc';
 
 describe('share link', () => {
   test('carries the whole sheet', () => {
@@ -21,6 +25,25 @@ describe('share link', () => {
     const link = writeLink({ ...sheet, builds });
     expect(readLink(link)).toEqual({ ok: true, sheet: { ...sheet, builds } });
     expect(link.length).toBeLessThan(8000);
+  });
+
+  test('links of the first version open', () => {
+    const sheet = demoSheet();
+    const text = Buffer.from(deflateSync(strToU8(JSON.stringify(sheet)), { level: 9 })).toString('base64url');
+    expect(readLink(`#s1=${text}`)).toEqual({ ok: true, sheet });
+  });
+
+  test('links of the second version hold on to their dictionary', () => {
+    // a link as it was sent out once; the text that it refers back to must stay as it was
+    const read = readLink(SENT);
+    if (!read.ok) throw new Error(read.message);
+    expect(read.sheet.title).toBe('Two trials');
+    expect(read.sheet.builds.map(({ letter, build }) => [letter, build.name, build.pickups[0].position])).toEqual([
+      ['A', 'Neck, two coils side by side', 0.158],
+      ['B', 'Bridge, single coil', 0.0405],
+    ]);
+    expect(read.sheet.builds[1].build.outputs[0].chain[0]).toMatchObject({ kind: 'cable', length: 3.2 });
+    expect(read.sheet.take).toBe('modelled-riff');
   });
 
   test('damaged, cut or foreign links give a sentence, never a throw', () => {
