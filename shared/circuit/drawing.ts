@@ -31,7 +31,7 @@ import { groundSign } from './drawing-symbols.ts';
 import { type Element, GROUND, type Network } from './elements.ts';
 import { harnessNetwork } from './harness.ts';
 
-export type { Drawing, DrawnLabel, DrawnSymbol, DrawnWire } from './drawing-parts.ts';
+export type { Drawing, DrawnLabel, DrawnWire } from './drawing-parts.ts';
 
 type TwoPole = Extract<Element, { a: string; b: string }>;
 
