@@ -32,6 +32,23 @@ const USUAL_RATE = 48000;
 
 const abortError = (): Error => new DOMException('the work was cancelled', 'AbortError');
 
+const isWav = (head: Uint8Array): boolean =>
+  /^(RIFF|RIFX|RF64|BW64)$/.test(String.fromCharCode(...head.subarray(0, 4)));
+
+/** Channels of a file of a kind that is not known here, if the browser can decode it; null: it cannot. */
+async function decodeOther(
+  file: Blob,
+  bytes: (from: number, to: number) => Promise<Uint8Array>,
+): Promise<Float32Array[] | null> {
+  if (file.size === 0 || file.size > LONGEST) return null;
+  try {
+    const channels = await decodeCompressed((await bytes(0, file.size)).buffer as ArrayBuffer, USUAL_RATE);
+    return (channels[0]?.length ?? 0) > 0 && channels.length <= MOST_CHANNELS ? channels : null;
+  } catch {
+    return null;
+  }
+}
+
 /** Opens a recording of any kind. Rejects with an Error whose message names the file, or with an AbortError. */
 export async function openRecording(
   file: Blob,
@@ -45,9 +62,12 @@ export async function openRecording(
       throw new Error(words.unreadable(name));
     }
   };
-  const known = headerRate(await bytes(0, HEAD), await bytes(Math.max(0, file.size - HEAD), file.size));
+  const head = await bytes(0, HEAD);
+  const known = headerRate(head, await bytes(Math.max(0, file.size - HEAD), file.size));
   if (signal?.aborted) throw abortError();
   if (known === null) {
+    const other = isWav(head) ? null : await decodeOther(file, bytes);
+    if (other) return { channels: other, sampleRate: USUAL_RATE, notes: [words.rateUnknown(USUAL_RATE)] };
     const { channels, sampleRate, notes } = await openWav(file as File, {
       name,
       allowCut,
