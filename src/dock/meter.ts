@@ -20,7 +20,7 @@ export class Meter extends LitElement {
       rect { fill: var(--hairline); }
       rect.on { fill: var(--safe); }
       rect.high { fill: var(--warn); }
-      p { display: flex; justify-content: space-between; gap: 0.6rem; }
+      p { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 0.6rem; height: 1.35em; overflow: hidden; white-space: nowrap; }
     `,
   ];
 
