@@ -18,6 +18,9 @@ const ACCEPT = 'audio/*,.wav,.flac,.mp3,.ogg,.oga,.opus,.aac,.m4a,.mp4,.rf64,.bw
 /** Dropped files that belong to other parts of the page. */
 const OTHER = /\.(json|csv|txt|cir|s1p|s2p|zma)$/i;
 
+/** Ahead of what opens sheets: a file that may be a recording is taken here, the others are left. */
+const CAPTURE = { capture: true };
+
 export class Recordings extends SignalElement {
   static override properties = { opened: { state: true }, edited: { state: true }, dropping: { state: true } };
   /** It has been open: what is in it stays, since a live input plays on when the dialog is closed. */
@@ -70,9 +73,9 @@ export class Recordings extends SignalElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
-    addEventListener('dragover', this.#over);
-    addEventListener('dragleave', this.#leave);
-    addEventListener('drop', this.#drop);
+    addEventListener('dragover', this.#over, CAPTURE);
+    addEventListener('dragleave', this.#leave, CAPTURE);
+    addEventListener('drop', this.#drop, CAPTURE);
   }
 
   override disconnectedCallback(): void {
@@ -83,9 +86,10 @@ export class Recordings extends SignalElement {
   }
 
   #over = (event: DragEvent): void => {
-    if (!event.dataTransfer?.types.includes('Files')) return;
+    const items = [...(event.dataTransfer?.items ?? [])].filter(item => item.kind === 'file');
+    if (items.length === 0 || items.every(item => /json|csv|text/.test(item.type))) return;
     event.preventDefault();
-    event.dataTransfer.dropEffect = 'copy';
+    if (event.dataTransfer) event.dataTransfer.dropEffect = 'copy';
     this.dropping = true;
   };
 
@@ -95,12 +99,9 @@ export class Recordings extends SignalElement {
 
   #drop = (event: DragEvent): void => {
     this.dropping = false;
-    const files = [...(event.dataTransfer?.files ?? [])];
-    if (files.length === 0) return;
-    const taken = event.defaultPrevented;
+    const recordings = [...(event.dataTransfer?.files ?? [])].filter(file => !OTHER.test(file.name));
+    if (recordings.length === 0) return;
     event.preventDefault();
-    const recordings = files.filter(file => !OTHER.test(file.name));
-    if (taken || recordings.length === 0) return;
     this.show();
     void bring(recordings);
   };
