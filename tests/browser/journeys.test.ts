@@ -39,7 +39,7 @@ async function visit(hash = '', options: Parameters<Browser['newContext']>[0] = 
 
 const play = (page: Page) => page.locator('cc-dock button.play');
 const station = (page: Page, name: string) => page.locator('cc-path button.station', { hasText: name });
-const letter = (page: Page, name: string) => page.locator('cc-dock button.letter', { hasText: name });
+const letter = (page: Page, name: string) => page.locator('cc-dock .letters > button.letter', { hasText: name });
 /** Text of a row of the key figures. */
 const figures = (page: Page, row: number) => page.locator('cc-key-figures tbody tr').nth(row).textContent();
 const pickup = (page: Page) =>
@@ -165,13 +165,13 @@ describe('nothing is lost', () => {
     const pickups = first.build.pickups.map(p => ({ ...p, position: 0.1234 }));
     const page = await visit(writeLink({ ...sheet, builds: [{ ...first, build: { ...first.build, pickups } }] }));
     expect(await pickup(page).getAttribute('aria-valuetext')).toContain('123.4 mm');
-    expect(await page.locator('cc-dock button.letter').count()).toBe(1);
+    expect(await page.locator('cc-dock .letters > button.letter').count()).toBe(1);
   });
 
   test('a broken link falls back with a notice', async () => {
     const page = await visit(`${writeLink(demoSheet()).slice(0, -10)}`);
     await page.getByText('The link could not be opened').waitFor();
-    expect(await page.locator('cc-dock button.letter').count()).toBe(2);
+    expect(await page.locator('cc-dock .letters > button.letter').count()).toBe(2);
   });
 
   test('a kept sheet that is damaged is set aside with a notice', async () => {

@@ -12,7 +12,7 @@ for (const colorScheme of ['light', 'dark'] as const) {
   const page = await browser.newPage({ viewport: { width: 1440, height: 1180 }, colorScheme });
   await page.goto(site.url);
   await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
-  await page.locator('cc-dock button.letter', { hasText: 'B' }).click();
+  await page.locator('cc-dock .letters > button.letter', { hasText: 'B' }).click();
   // the take's shape and its measured loudness come from workers
   await page.waitForTimeout(4000);
   await page.screenshot({ path: `${folder}page-${colorScheme}.png` });
