@@ -34,8 +34,13 @@ export interface Opened {
   notice: string | null;
 }
 
-/** What is work in a sheet, as text; how the page stands is not. */
-const workOf = (sheet: Sheet): string => JSON.stringify({ ...sheet, view: null });
+/** What is work in a sheet, as text; how the page stands is not, nor in what order it was written down. */
+const workOf = (sheet: Sheet): string =>
+  JSON.stringify({ ...sheet, view: null }, (_, value: unknown) =>
+    typeof value === 'object' && value !== null && !Array.isArray(value)
+      ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))
+      : value,
+  );
 
 /** A sheet from stored text; null: there is none that can be read. */
 function sheetIn(text: string | null): Sheet | null {
@@ -47,6 +52,11 @@ function sheetIn(text: string | null): Sheet | null {
     return null;
   }
 }
+
+const workIn = (text: string | null): string | null => {
+  const sheet = sheetIn(text);
+  return sheet && workOf(sheet);
+};
 
 /** The sheet kept in this browser, or a sentence on why there is none. */
 function keptSheet(): Sheet | string | null {
@@ -124,14 +134,18 @@ export function keep(store: Store, from: Apart | null, failed: (message: string)
   const apart = signal<Apart | null>(from);
   let timer = 0;
   let written: Sheet | null = null;
-  /** What this tab last wrote or found where all tabs write. */
+  /** The text that this tab last wrote or found where all tabs write, and the work in it. */
   let seen = localStorage.getItem(KEY);
-  /** Whether others wrote work since that differs from this tab's. */
+  let seenWork = workIn(seen);
+  /** Whether others wrote other work since. */
   const overtaken = (): boolean => {
     const now = localStorage.getItem(KEY);
     if (now === seen) return false;
-    const theirs = sheetIn(now);
-    return theirs !== null && workOf(theirs) !== workOf(store.sheet.peek());
+    const theirs = workIn(now);
+    if (theirs !== null && theirs !== seenWork && theirs !== workOf(store.sheet.peek())) return true;
+    seen = now;
+    seenWork = theirs;
+    return false;
   };
   const write = () => {
     clearTimeout(timer);
@@ -141,8 +155,10 @@ export function keep(store: Store, from: Apart | null, failed: (message: string)
       if (apart.peek() === null && overtaken()) apart.value = 'other-tab';
       const why = apart.peek();
       if (why === null) {
-        seen = JSON.stringify(sheet);
-        localStorage.setItem(KEY, seen);
+        const text = JSON.stringify(sheet);
+        localStorage.setItem(KEY, text);
+        seen = text;
+        seenWork = workOf(sheet);
       } else sessionStorage.setItem(APART, `${why} ${JSON.stringify(sheet)}`);
       written = sheet;
     } catch {
@@ -154,6 +170,7 @@ export function keep(store: Store, from: Apart | null, failed: (message: string)
     if (apart.peek() === 'link' && before !== null) localStorage.setItem(BEFORE_LINK, before);
     apart.value = null;
     seen = before;
+    seenWork = workIn(before);
     sessionStorage.removeItem(APART);
     written = null;
     write();

@@ -1,0 +1,373 @@
+/** Keeping work and taking it away, on the built page in a real browser. */
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { unzipSync } from 'fflate';
+import type { Browser, BrowserContext, Download, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { integratedLoudness } from '../../shared/audio/loudness.ts';
+import { readWav } from '../../shared/audio/wav.ts';
+import { demoBass } from '../../shared/build/defaults.ts';
+import type { Sheet } from '../../shared/build/sheet.ts';
+import { demoSheet } from '../../src/state/demo.ts';
+import { writeLink } from '../../src/state/link.ts';
+import { words } from '../../src/words/keep.ts';
+import { launchChromium } from './chromium.ts';
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+const KEY = 'comb-and-coil/sheet';
+let browser: Browser;
+const contexts: BrowserContext[] = [];
+const problems: string[] = [];
+
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser?.close());
+afterEach(async () => {
+  for (const context of contexts.splice(0)) await context.close();
+  expect(problems.splice(0)).toEqual([]);
+});
+
+/** A profile of its own. */
+async function profile(options: Parameters<Browser['newContext']>[0] = {}): Promise<BrowserContext> {
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
+  contexts.push(context);
+  return context;
+}
+
+/** A tab with the page; errors that it throws or logs fail the test. */
+async function visit(context: BrowserContext, hash = ''): Promise<Page> {
+  const page = await context.newPage();
+  page.on('pageerror', error => problems.push(error.message));
+  page.on('console', message => message.type() === 'error' && problems.push(message.text()));
+  await page.goto(inject('page') + hash);
+  await drawn(page);
+  return page;
+}
+const drawn = (page: Page) => page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+
+const header = (page: Page, name: string) =>
+  page.getByRole('navigation', { name: 'Sheet' }).getByRole('button', { name, exact: true });
+const figures = async (page: Page) => (await page.locator('cc-key-figures table').textContent())!.replace(/\s+/g, ' ');
+const title = (page: Page) => page.getByLabel('title of the sheet');
+const rename = async (page: Page, name: string) => {
+  await title(page).fill(name);
+  await title(page).press('Enter');
+};
+const kept = (page: Page) => page.evaluate(key => JSON.parse(localStorage.getItem(key) ?? 'null') as Sheet | null, KEY);
+const keptTitle = async (page: Page) => (await kept(page))?.title;
+const bytesOf = async (download: Download) => new Uint8Array(await readFile(await download.path()));
+
+async function downloaded(page: Page, act: () => Promise<void>): Promise<Download> {
+  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 60_000 }), act()]);
+  return download;
+}
+
+async function openFile(page: Page, name: string, content: string): Promise<void> {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), header(page, words.open).click()]);
+  await chooser.setFiles({ name, mimeType: 'application/json', buffer: Buffer.from(content) });
+}
+
+/** A sheet that differs from the demo in every part that a project keeps. */
+function ownSheet(): Sheet {
+  const sheet = demoSheet();
+  const [a, b] = sheet.builds;
+  const pickups = a.build.pickups.map(p => ({ ...p, position: 0.1537 }));
+  return {
+    ...sheet,
+    title: 'Client’s choice',
+    note: 'second visit',
+    take: 'modelled-riff',
+    builds: [
+      { letter: 'A', build: { ...a.build, name: 'Nearer the saddle', pickups } },
+      b,
+      { letter: 'C', build: a.build },
+    ],
+    view: { ...sheet.view, heard: 'B', reference: 'C', string: 3 },
+  };
+}
+
+describe('project file', () => {
+  test('saved, page closed, opened in another profile: everything is back, and undo goes back before it', async () => {
+    const first = await visit(await profile(), writeLink(ownSheet()));
+    const before = await figures(first);
+    const file = await downloaded(first, () => header(first, words.save).click());
+    expect(file.suggestedFilename()).toBe('Client-s-choice.json');
+    const text = new TextDecoder().decode(await bytesOf(file));
+    await first.close();
+
+    const second = await visit(await profile());
+    await expect.poll(() => kept(second)).not.toBeNull();
+    const demo = await kept(second);
+    await openFile(second, file.suggestedFilename(), text);
+    await expect.poll(() => title(second).inputValue()).toBe('Client’s choice');
+    expect(await figures(second)).toBe(before);
+    await expect.poll(async () => (await kept(second))?.builds).toEqual(ownSheet().builds);
+    expect((await kept(second))?.take).toBe('modelled-riff');
+    await second.keyboard.press('Control+z');
+    await expect.poll(async () => (await kept(second))?.builds).toEqual(demo?.builds);
+    expect(await title(second).inputValue()).toBe(demo?.title);
+  });
+
+  test('broken and foreign files are refused with a sentence, nothing changes', async () => {
+    const page = await visit(await profile());
+    await rename(page, 'Mine');
+    const before = await figures(page);
+    const refused = [
+      ['torn.json', JSON.stringify(demoSheet()).slice(0, 900), words.noJson],
+      ['package.json', '{"name":"x","version":"1.0.0"}', words.foreign],
+      ['later.json', JSON.stringify({ ...demoSheet(), version: 9 }), 'newer Comb & Coil'],
+    ] as const;
+    for (const [name, content, why] of refused) {
+      await openFile(page, name, content);
+      await page.getByRole('status').getByText(`“${name}” was not opened`).waitFor();
+      expect(await page.getByRole('status').first().textContent()).toContain(why);
+    }
+    expect(await title(page).inputValue()).toBe('Mine');
+    expect(await figures(page)).toBe(before);
+  });
+
+  test('a file dropped on the page opens; a file of one build joins the others', async () => {
+    const page = await visit(await profile());
+    await page.evaluate(text => {
+      const data = new DataTransfer();
+      data.items.add(new File([text], 'bass.json', { type: 'application/json' }));
+      for (const type of ['dragover', 'drop'])
+        document
+          .querySelector('cc-app')
+          ?.dispatchEvent(new DragEvent(type, { dataTransfer: data, bubbles: true, composed: true, cancelable: true }));
+    }, JSON.stringify(demoBass()));
+    await expect.poll(async () => (await kept(page))?.builds.map(slot => slot.build.name)[2]).toBe(demoBass().name);
+    expect((await kept(page))?.builds).toHaveLength(3);
+    expect(await page.locator('html').getAttribute('data-drop')).toBeNull();
+    await page.keyboard.press('Control+z');
+    await expect.poll(async () => (await kept(page))?.builds.length).toBe(2);
+  });
+});
+
+describe('rendering', () => {
+  const dialog = (page: Page) => page.locator('cc-render');
+  const start = (page: Page) => dialog(page).getByRole('button', { name: words.start, exact: true }).click();
+
+  test('two builds at two test points come as one ZIP of whole, equally loud WAV files', async () => {
+    const page = await visit(await profile());
+    await header(page, words.render).click();
+    await dialog(page).getByLabel(words.pointNames[4]).check();
+    await dialog(page).getByText(words.count(4)).waitFor();
+    const file = await downloaded(page, () => start(page));
+    expect(file.suggestedFilename()).toBe('Heron-648.zip');
+    const files = unzipSync(await bytesOf(file));
+    const names = Object.keys(files);
+    expect(names).toHaveLength(4);
+    const loudness = new Map<string, number>();
+    for (const name of names) {
+      expect(name).toMatch(/^[AB]_.+_open-strings-strum_TP[45]_matched_48kHz_24bit\.wav$/);
+      const bytes = files[name];
+      const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+      expect(view.getUint32(4, true)).toBe(bytes.length - 8);
+      const wav = readWav(bytes);
+      expect(wav.sampleRate).toBe(48_000);
+      expect(wav.channels[0].length / wav.sampleRate).toBeGreaterThan(5);
+      expect(new TextDecoder().decode(bytes.subarray(0, 600))).toContain('take: Strum, recorded strings');
+      loudness.set(
+        name.slice(0, 1) + name.match(/TP\d/)![0],
+        integratedLoudness([wav.channels[0], wav.channels[0]], 48_000),
+      );
+    }
+    for (const point of ['TP4', 'TP5'])
+      expect(Math.abs(loudness.get(`A${point}`)! - loudness.get(`B${point}`)!)).toBeLessThan(0.1);
+    await dialog(page).getByText('is ready').waitFor();
+  });
+
+  test('one build alone is a WAV file, at the rate and in the format asked for', async () => {
+    const page = await visit(await profile());
+    await header(page, words.render).click();
+    await dialog(page).getByLabel('B Bridge, single coil').uncheck();
+    await dialog(page).getByLabel('32-bit float').check();
+    await dialog(page).getByLabel('96 kHz').check();
+    const file = await downloaded(page, () => start(page));
+    expect(file.suggestedFilename()).toMatch(/^A_.*_96kHz_32bit-float\.wav$/);
+    expect(readWav(await bytesOf(file)).sampleRate).toBe(96_000);
+  });
+
+  test('cancelling ends it without a file', async () => {
+    const page = await visit(await profile());
+    let files = 0;
+    page.on('download', () => files++);
+    await header(page, words.render).click();
+    for (const box of await dialog(page).getByRole('checkbox').all()) if (await box.isEnabled()) await box.check();
+    await dialog(page).getByLabel('96 kHz').check();
+    await start(page);
+    await dialog(page).getByRole('button', { name: words.cancel, exact: true }).click();
+    await dialog(page).getByText(words.cancelled).waitFor();
+    expect(files).toBe(0);
+    // it can be started again
+    expect(await dialog(page).getByRole('button', { name: words.start, exact: true }).isEnabled()).toBe(true);
+  });
+});
+
+describe('build sheet', () => {
+  test('prints on the paper chosen, one page a page, with what the title block was given', async () => {
+    const page = await visit(await profile());
+    await header(page, words.sheet).click();
+    const dialog = page.locator('cc-sheet');
+    await dialog.getByText(words.titleBlock, { exact: true }).click();
+    await dialog.getByLabel(words.fields.owner).fill('Alder Bench');
+    await dialog.getByLabel(words.fields.owner).press('Enter');
+    await expect.poll(() => dialog.locator('.page').first().textContent()).toContain('Alder Bench');
+    for (const [paper, box] of [
+      [words.papers.a4, [841.9, 595.3]],
+      [words.papers.letter, [792, 612]],
+    ] as const) {
+      await dialog.locator('select').nth(1).selectOption({ label: paper });
+      const pages = await dialog.locator('.page').count();
+      const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+      const boxes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)];
+      expect(boxes).toHaveLength(pages);
+      for (const [, width, height] of boxes) {
+        expect(Math.abs(Number(width) - box[0])).toBeLessThan(1);
+        expect(Math.abs(Number(height) - box[1])).toBeLessThan(1);
+      }
+    }
+  });
+
+  test('on paper 100 mm of the ruler are 100 mm', async () => {
+    const page = await visit(await profile());
+    await header(page, words.sheet).click();
+    await page.locator('cc-sheet [data-ruler]').waitFor();
+    await page.emulateMedia({ media: 'print' });
+    const width = await page
+      .locator('cc-sheet [data-ruler] path')
+      .first()
+      .evaluate(path => path.getBoundingClientRect().width);
+    // CSS: 96 px are an inch
+    expect((width / 96) * 25.4).toBeCloseTo(100, 0);
+    expect(Math.abs((width / 96) * 25.4 - 100)).toBeLessThan(0.1);
+  });
+
+  test('the SVG file is whole', async () => {
+    const page = await visit(await profile());
+    await header(page, words.sheet).click();
+    const file = await downloaded(page, () =>
+      page.locator('cc-sheet').getByRole('button', { name: words.saveSvg }).click(),
+    );
+    const text = new TextDecoder().decode(await bytesOf(file));
+    const root = await page.evaluate(
+      svg => new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement.nodeName,
+      text,
+    );
+    expect(root).toBe('svg');
+  });
+
+  for (const scheme of ['light', 'dark'] as const)
+    test(`axe finds nothing to mend in the dialogs on the ${scheme} sheet, and nothing overflows at 390 px`, async () => {
+      const page = await visit(await profile({ colorScheme: scheme, viewport: { width: 390, height: 844 } }));
+      await page.addScriptTag({ path: axe });
+      for (const name of [words.render, words.sheet]) {
+        await header(page, name).click();
+        await page.waitForTimeout(300);
+        const violations = await page.evaluate(async () => {
+          const { violations } = await (
+            window as unknown as {
+              axe: { run: () => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+            }
+          ).axe.run();
+          return violations.map(v => `${v.id}: ${v.nodes.map(n => n.html.slice(0, 120)).join(' | ')}`);
+        });
+        expect(violations, name).toEqual([]);
+        expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
+        await page.keyboard.press('Escape');
+      }
+    });
+});
+
+describe('two tabs', () => {
+  test('neither writes over the other without a word', async () => {
+    const context = await profile();
+    const first = await visit(context);
+    const second = await visit(context);
+    await rename(first, 'From the first tab');
+    await expect.poll(() => keptTitle(first)).toBe('From the first tab');
+    await second.getByText(words.otherTab).waitFor();
+    // work goes on in the second tab, and is kept apart
+    await rename(second, 'From the second tab');
+    await second.waitForTimeout(700);
+    expect(await keptTitle(first)).toBe('From the first tab');
+    await second.reload();
+    await drawn(second);
+    expect(await title(second).inputValue()).toBe('From the second tab');
+    expect(await keptTitle(first)).toBe('From the first tab');
+
+    await second.getByRole('button', { name: words.keepMine }).click();
+    await expect.poll(() => keptTitle(first)).toBe('From the second tab');
+    await first.getByText(words.otherTab).waitFor();
+    expect(await title(first).inputValue()).toBe('From the first tab');
+    await first.getByRole('button', { name: words.takeTheirs }).click();
+    await expect.poll(() => title(first).inputValue()).toBe('From the second tab');
+    await first.getByRole('button', { name: `Undo: ${words.takeTheirsStep}` }).click();
+    expect(await title(first).inputValue()).toBe('From the first tab');
+  });
+
+  test('looking around in another tab asks nothing', async () => {
+    const context = await profile();
+    const first = await visit(context);
+    const second = await visit(context);
+    await first.waitForTimeout(500);
+    await first.keyboard.press('b');
+    await expect.poll(async () => (await kept(first))?.view.heard).toBe('B');
+    await second.waitForTimeout(400);
+    expect(await second.getByText(words.otherTab).count()).toBe(0);
+  });
+});
+
+describe('links', () => {
+  test('a link opened in a fresh profile shows the same figures to the last digit', async () => {
+    const context = await profile({ permissions: ['clipboard-read', 'clipboard-write'] });
+    const sender = await visit(context, writeLink(ownSheet()));
+    const before = await figures(sender);
+    await header(sender, 'Copy link').click();
+    await sender.getByText('Link copied').waitFor();
+    const link = await sender.evaluate(() => navigator.clipboard.readText());
+    const receiver = await visit(await profile(), new URL(link).hash);
+    expect(await figures(receiver)).toBe(before);
+    expect(await title(receiver).inputValue()).toBe('Client’s choice');
+    await expect.poll(() => keptTitle(receiver)).toBe('Client’s choice');
+  });
+
+  test('a link leaves one’s own sheet alone until told otherwise', async () => {
+    const context = await profile();
+    const own = await visit(context);
+    await rename(own, 'My own work');
+    await expect.poll(() => keptTitle(own)).toBe('My own work');
+    await own.close();
+
+    const linked = await visit(context, writeLink(ownSheet()));
+    await linked.getByText(words.fromLink).waitFor();
+    await rename(linked, 'Linked and changed');
+    await linked.waitForTimeout(700);
+    expect(await keptTitle(linked)).toBe('My own work');
+    await linked.getByRole('button', { name: words.backToOwn }).click();
+    await expect.poll(() => title(linked).inputValue()).toBe('My own work');
+    await linked.close();
+
+    const again = await visit(context, writeLink(ownSheet()));
+    await again.getByRole('button', { name: words.keepLinked }).click();
+    await expect.poll(() => keptTitle(again)).toBe('Client’s choice');
+    const before = await again.evaluate(key => localStorage.getItem(`${key}/before-link`), KEY);
+    expect((JSON.parse(before!) as Sheet).title).toBe('My own work');
+  });
+
+  test('a changed linked sheet whose tab is closed is offered again', async () => {
+    const context = await profile();
+    const own = await visit(context);
+    await rename(own, 'My own work');
+    await expect.poll(() => keptTitle(own)).toBe('My own work');
+    const linked = await visit(context, writeLink(ownSheet()));
+    await rename(linked, 'Linked and changed');
+    await linked.close({ runBeforeUnload: true });
+    await expect.poll(() => own.evaluate(key => localStorage.getItem(`${key}/left`) !== null, KEY)).toBe(true);
+    await own.reload();
+    await own.getByRole('button', { name: words.openLeft }).click();
+    await expect.poll(() => title(own).inputValue()).toBe('Linked and changed');
+  });
+});
