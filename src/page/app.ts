@@ -4,10 +4,12 @@ import { keepSheet } from '../keep/keeping.ts';
 import { acceptDrops, chooseFile, saveProject } from '../keep/project-files.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
+import { selectPosition } from '../path/edits.ts';
 import { demoSheet } from '../state/demo.ts';
 import { writeLink } from '../state/link.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
 import { store, view } from '../state/page.ts';
+import { blindOverride } from '../state/sound.ts';
 import { words as keepWords } from '../words/keep.ts';
 import { words } from '../words/page.ts';
 import '../plan/plan.ts';
@@ -90,7 +92,11 @@ export class App extends SignalElement {
   }
 
   #keys = (event: KeyboardEvent): void => {
-    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+    if (event.altKey) return;
+    if (!(event.ctrlKey || event.metaKey)) {
+      this.#selector(event);
+      return;
+    }
     const target = event.composedPath()[0];
     // a text field being typed in keeps its own undo
     if (target instanceof HTMLInputElement && target.type === 'text' && target.value !== target.defaultValue) return;
@@ -104,6 +110,18 @@ export class App extends SignalElement {
       this.#redo();
     }
   };
+
+  /** A digit chooses that selector position of the heard build: everywhere but where text is typed, never in a dialog. */
+  #selector(event: KeyboardEvent): void {
+    if (!/^[1-9]$/.test(event.key) || event.repeat || event.defaultPrevented || blindOverride.peek()) return;
+    const path = event.composedPath();
+    const [target] = path;
+    if (target instanceof HTMLInputElement && !['checkbox', 'radio', 'range'].includes(target.type)) return;
+    if (target instanceof HTMLSelectElement || target instanceof HTMLTextAreaElement) return;
+    if (path.some(node => node instanceof HTMLDialogElement)) return;
+    event.preventDefault();
+    selectPosition(Number(event.key) - 1);
+  }
 
   #undo = (): void => {
     const name = store.undoName.peek();

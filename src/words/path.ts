@@ -183,7 +183,7 @@ export const words = {
   stereoStep: 'wire for stereo',
   monoStep: 'wire for one output',
   secondOutput: 'second jack',
-  potDetails: 'Taper, tolerance, bleed, wiring',
+  potDetails: 'Taper, tolerance, place, wiring',
   // chain
   plugged: 'From the jack to the input',
   cableLength: 'cable length',
