@@ -10,7 +10,6 @@ export interface RecorderOptions {
 }
 /** [channel], PIECE samples each, handed over. */
 export type FromRecorder = Float32Array[];
-export type ToRecorder = 'end';
 
 /** 43 ms at 48 kHz: often enough for a meter. */
 const PIECE = 2048;

@@ -375,7 +375,13 @@ export class OwnTakeForm extends SignalElement {
         <span><svg viewBox="0 0 32 8" aria-hidden="true"><path d="M0 4H32" stroke="var(--ink)" stroke-width="2" /></svg>${words.fittedLevel}</span>
       </p>
       <cc-plot .model=${envelope(notes[0], places.notes[0].measured, places.notes[0].fitted)}></cc-plot>
-      <p><button class="use-estimate" @click=${() => this.#useEstimate(pickup.distance)}>${words.useThis}</button></p>`;
+      <p class="row uses">
+        <button class="use-estimate" @click=${() => this.#useEstimate(pickup.distance)}>${words.useThis}</button>
+        ${places.alternatives.map(
+          ({ distance }) =>
+            html`<button class="plain" @click=${() => this.#useEstimate(distance)}>${words.useOther(distance)}</button>`,
+        )}
+      </p>`;
   }
 
   override render() {

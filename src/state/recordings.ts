@@ -79,14 +79,20 @@ export const reopen = (take: OwnTake) => async (): Promise<OpenedRecording> => {
 const nameFor = (file: string): string => file.replace(/\.[^.]{1,5}$/, '').slice(0, 60) || file.slice(0, 60);
 
 /** Puts an opened recording on the shelf and chooses it. */
-async function keep(file: Blob, fileName: string | null, name: string, recording: OpenedRecording): Promise<void> {
+async function keep(
+  file: Blob,
+  fileName: string | null,
+  name: string,
+  recording: OpenedRecording,
+  signal?: AbortSignal,
+): Promise<void> {
   const id = `own-${crypto.randomUUID().slice(0, 13)}`;
   const { sampleRate, notes } = recording;
   const frames = recording.channels[0].length;
   const heardPitches = await withSamples(
     id,
     async () => recording,
-    () => pitchesHeld(id),
+    () => pitchesHeld(id, { signal }),
   );
   const take: OwnTake = {
     id,
@@ -139,7 +145,7 @@ function bringOne(file: File, allowCut = false): Promise<void> {
         },
       });
       if (request.signal.aborted) return;
-      await keep(file, file.name, nameFor(file.name), opened);
+      await keep(file, file.name, nameFor(file.name), opened, request.signal);
     } catch (error) {
       if (request.signal.aborted || (error instanceof DOMException && error.name === 'AbortError')) return;
       const text = error instanceof Error ? error.message : String(error);

@@ -132,7 +132,7 @@ export const words = {
 
   estimate: 'Where pickup and pluck were',
   estimateHint:
-    'From single notes of one string, each left to ring; open and fretted notes together tell pickup from pluck.',
+    'From single notes of one string, each left to ring; open and fretted notes, plucked in different places, tell pickup from pluck.',
   estimateRun: (channel: number) => `Estimate from channel ${channel}`,
   estimating: 'Looking at the notes …',
   estimateFailed: (why: string) => `No estimate: ${why}.`,
@@ -164,6 +164,7 @@ export const words = {
   skipped: (n: number) =>
     n === 0 ? '' : `${n} ${n === 1 ? 'note was' : 'notes were'} left out as too short or unclear.`,
   useThis: 'Use this position',
+  useOther: (distance: number) => `Use ${mm(distance)} instead`,
   envelopeTitle: (fret: number) => `Partial levels of the note at fret ${fret}`,
   partial: 'partial number',
   measuredLevel: 'measured',
