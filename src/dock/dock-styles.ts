@@ -3,8 +3,8 @@ import { css } from 'lit';
 /** Layout and drawing of the dock. */
 export const dockStyles = css`
   section {
-    display: grid; grid-template-columns: auto minmax(9rem, 13rem) minmax(18rem, 1fr) auto auto auto minmax(8rem, 12rem);
-    gap: 0.4rem 1.2rem; align-items: center; padding: 0.45rem 1.25rem; background: var(--panel);
+    display: grid; grid-template-columns: auto minmax(8rem, 13rem) minmax(20rem, 1fr) auto auto auto minmax(7rem, 12rem);
+    gap: 0.4rem 1.1rem; align-items: center; padding: 0.45rem 1.25rem; background: var(--panel);
     border-top: 2px solid var(--ink);
   }
   .play { width: 3.2rem; height: 3.2rem; border-radius: 50%; background: var(--ink); border-color: var(--ink); padding: 0; }
@@ -19,10 +19,13 @@ export const dockStyles = css`
   .letter {
     width: 2.2rem; height: 2.2rem; padding: 0; font: 600 1.1rem var(--ui); color: var(--build); border: 2px solid var(--build);
   }
+  .many { gap: 0.2rem; }
+  .many .letter { width: 1.75rem; height: 1.75rem; font-size: 1rem; }
   .letter[aria-pressed='true'] { background: var(--build); color: var(--on-build); box-shadow: none; border-color: var(--build); }
   .name { border: 1px solid transparent; background: none; padding: 0.1rem 0.2rem; flex: 1; width: 8rem; min-width: 0; text-overflow: ellipsis; }
   .name:hover, .name:focus { border-color: var(--hairline); background: var(--field); }
-  .match { display: flex; gap: 0.9rem; align-items: center; }
+  .match { display: flex; gap: 0.9rem; align-items: center; white-space: nowrap; }
+  .fair p { white-space: nowrap; }
   .fair p { margin-top: 0.3rem; min-height: 1.3rem; }
   .fair.inside { display: none; }
   .point { display: grid; gap: 0.3rem; }
@@ -33,11 +36,11 @@ export const dockStyles = css`
     position: fixed; inset: auto 1.25rem 7rem auto; margin: 0; padding: 0.9rem 1rem; border: 1px solid var(--ink); color: var(--ink);
     width: min(40rem, calc(100vw - 1.5rem)); max-height: 70vh; overflow: auto;
   }
-  @media (pointer: coarse) { .letter { width: 44px; height: 44px; } }
+  @media (pointer: coarse) { .letter, .many .letter { width: 44px; height: 44px; } }
   @media (max-width: 1300px) and (min-width: 601px) {
     section {
       grid-template: 'play take time builds fair' auto 'play volume time builds point' auto /
-        auto minmax(9rem, 12rem) minmax(10rem, 1fr) auto minmax(7rem, 15rem);
+        auto minmax(8rem, 12rem) minmax(20rem, 1fr) minmax(9rem, auto) auto;
       gap: 0.3rem 1rem;
     }
     .play { grid-area: play; }
@@ -49,6 +52,8 @@ export const dockStyles = css`
     .point { grid-area: point; grid-template-columns: 1fr auto; }
     .about:not(:has(.problem)) { display: none; }
     .letters { flex-wrap: wrap; max-width: 14rem; }
+    .many { max-width: 11.5rem; }
+    .name { width: 4rem; }
   }
   @media (max-width: 600px) {
     section { grid-template-columns: auto minmax(0, 1fr) minmax(0, 1fr) minmax(0, 6rem); padding: 0.4rem 0.75rem; gap: 0.3rem 0.5rem; }
@@ -67,6 +72,8 @@ export const dockStyles = css`
     .time, .fair { display: none; }
     .fair.inside { display: block; margin-top: 0.7rem; }
     select { min-width: 0; width: 100%; }
+    .match { flex-wrap: wrap; }
+    .fair p { white-space: normal; }
     .match select { width: auto; }
     [popover] { inset-inline: 0.75rem; }
   }

@@ -171,7 +171,7 @@ export class Dock extends SignalElement {
       </div>
       <cc-wave class="time"></cc-wave>
       <div class="builds">
-        <div class="letters" role="group" aria-label=${words.builds}>
+        <div class=${slots.value.length > 4 ? 'letters many' : 'letters'} role="group" aria-label=${words.builds}>
           ${slots.value.map(
             ({ letter, build }) => html`<button
               class="letter"

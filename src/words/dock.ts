@@ -1,7 +1,10 @@
 import type { TestPoint } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
 
-const db = (value: number) => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(1)}`;
+const db = (value: number) => {
+  const size = Math.abs(value).toFixed(1);
+  return size === '0.0' ? size : `${value < 0 ? '−' : '+'}${size}`;
+};
 const seconds = (s: number) => `${Math.floor(s / 60)}:${(s % 60).toFixed(1).padStart(4, '0')}`;
 
 /** Words of the audition dock. */

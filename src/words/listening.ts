@@ -2,7 +2,7 @@ import type { Letter } from '../../shared/build/sheet.ts';
 import type { AbxResult } from '../../shared/statistics/binomial.ts';
 import type { PreferenceResult } from '../listening/preference-run.ts';
 
-const percent = (p: number) => `${Math.round(p * 100)} %`;
+const percent = (p: number) => `${Math.round(p * 100)}\u00a0%`;
 const figure = (p: number) => (p < 0.001 ? 'below 0.001' : p.toFixed(3));
 
 /** How often guessing does as well, in a sentence's words. */
@@ -84,7 +84,7 @@ export const words = {
   rankHead: ['place', 'build', 'chosen', 'chosen over the first'] as const,
   chosen: (chosen: number, offered: number) => `${chosen} of ${offered}`,
   over: (probability: number, [low, high]: readonly [number, number]) =>
-    `${percent(probability)} of the time (95 %: ${percent(low)} to ${percent(high)})`,
+    `${percent(probability)} of the time (95\u00a0%: ${percent(low)} to ${percent(high)})`,
   ranking: (result: PreferenceResult, names: readonly string[]) => {
     const [top] = result.ranked;
     const leaders = result.ranked.filter(r => r.place === 1);
