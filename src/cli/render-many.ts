@@ -2,7 +2,13 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Build, TestPoint } from '../../shared/build/build.ts';
-import { type FileOptions, type Forces, type LetteredBuild, renderGroup } from '../keep/render-files.ts';
+import {
+  type FileOptions,
+  type Forces,
+  type LetteredBuild,
+  type NamedTake,
+  renderGroup,
+} from '../keep/render-files.ts';
 import { Failure } from './failure.ts';
 import { stringForces, takeName } from './takes.ts';
 
@@ -14,6 +20,12 @@ export interface ManyRequest extends FileOptions {
   out: string;
   /** Hz; null: 48 kHz, or a WAV file's own. */
   rate: number | null;
+}
+
+/** A shipped take goes by its id, a file by its name. */
+function named(take: string): NamedTake {
+  const name = takeName(take);
+  return /\.wave?$/i.test(take) ? { id: name, name, stem: name.replace(/\.wave?$/i, '') } : { id: take, name };
 }
 
 const dB = (x: number): string => (Number.isFinite(x) ? x.toFixed(2) : 'none');
@@ -37,7 +49,7 @@ export function renderMany(request: ManyRequest): string {
       return found;
     };
     for (const point of points)
-      for (const file of renderGroup(builds, forces, { id: take, name: takeName(take) }, point, request)) {
+      for (const file of renderGroup(builds, forces, named(take), point, request)) {
         let name = file.name;
         for (let n = 2; taken.has(name); n++) name = file.name.replace(/\.wav$/, `_${n}.wav`);
         taken.add(name);

@@ -3,7 +3,7 @@ import { effect } from '@preact/signals-core';
 import type { Sheet } from '../../shared/build/sheet.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
 import { opened, store } from '../state/page.ts';
-import { keep, takeLeftSheet } from '../state/persist.ts';
+import { keep, sheetBeforeLink, takeLeftSheet } from '../state/persist.ts';
 import { words } from '../words/keep.ts';
 
 const open = (step: string) => (sheet: Sheet) => store.edit(step, () => sheet);
@@ -29,7 +29,12 @@ export function keepSheet(): void {
           label: words.keepLinked,
           run: () => {
             keeper.keepMine();
-            notify(words.linkedKept);
+            const own = sheetBeforeLink();
+            notify(
+              words.linkedKept,
+              'note',
+              own ? { label: words.backToOwn, run: () => open(words.openOwn)(own) } : undefined,
+            );
           },
         },
       );

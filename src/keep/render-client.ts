@@ -1,6 +1,8 @@
 /** Rendering files from the page: takes are loaded as for listening, a worker of its own does the rest. */
 import type { Instrument, TestPoint } from '../../shared/build/build.ts';
+import { loadOwnTake } from '../audio/recordings.ts';
 import { loadTake, playableTakes, takes } from '../audio/takes.ts';
+import { ownTakes, reopen } from '../state/recordings.ts';
 import type { FromRenderWorker, ToRenderWorker } from '../workers/render.worker.ts';
 import type { FileOptions, Forces, LetteredBuild } from './render-files.ts';
 
@@ -25,9 +27,33 @@ export interface RenderResult {
   lowered: number;
 }
 
+/** Shipped takes and own recordings, as they can be chosen. */
+export const everyTake = (): { id: string; name: string }[] => [...takes, ...ownTakes.value];
+
+const isOwn = (id: string): boolean => ownTakes.peek().some(one => one.id === id);
+
 /** The builds of an order that can play a take. */
 export const ableBuilds = (builds: readonly LetteredBuild[], take: string): LetteredBuild[] =>
-  builds.filter(({ build }) => playableTakes(build.instrument).some(one => one.id === take));
+  isOwn(take)
+    ? [...builds]
+    : builds.filter(({ build }) => playableTakes(build.instrument).some(one => one.id === take));
+
+/** A take, shipped or own, as forces on an instrument's strings. */
+async function loadForces(
+  id: string,
+  instrument: Instrument,
+  order: RenderOrder,
+  signal: AbortSignal,
+): Promise<Forces> {
+  const own = ownTakes.peek().find(one => one.id === id);
+  const { channels, sampleRate } = own
+    ? {
+        ...(await loadOwnTake(own, reopen(own), instrument, order.sampleRate, { signal })),
+        sampleRate: order.sampleRate,
+      }
+    : await loadTake(id, instrument, order.sampleRate, order.pluck, { signal });
+  return { channels, sampleRate };
+}
 
 export const countFiles = ({ builds, takes, points }: Pick<RenderOrder, 'builds' | 'takes' | 'points'>): number =>
   takes.reduce((sum, take) => sum + ableBuilds(builds, take).length, 0) * points.length;
@@ -45,10 +71,7 @@ async function forcesFor(builds: readonly LetteredBuild[], take: string, order: 
     return keys.indexOf(key);
   });
   const forces: Forces[] = [];
-  for (const instrument of instruments) {
-    const { channels, sampleRate } = await loadTake(take, instrument, order.sampleRate, order.pluck, { signal });
-    forces.push({ channels, sampleRate });
-  }
+  for (const instrument of instruments) forces.push(await loadForces(take, instrument, order, signal));
   return { forces, forcesOf };
 }
 
@@ -97,7 +120,8 @@ export async function renderOrder(
     for (const [i, id] of order.takes.entries()) {
       const builds = ableBuilds(order.builds, id);
       if (builds.length === 0) continue;
-      const take = { id, name: takes.find(one => one.id === id)?.name ?? id };
+      const name = everyTake().find(one => one.id === id)?.name ?? id;
+      const take = isOwn(id) ? { id, name, stem: name } : { id, name };
       const at = (part: number) => (i + part) / order.takes.length;
       onProgress(at(0), take.name);
       const loaded = await Promise.race([forcesFor(builds, id, order, signal), fail]);

@@ -2,7 +2,6 @@
 import { css, html } from 'lit';
 import { TEST_POINTS, type TestPoint } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
-import { playableTakes, takes } from '../audio/takes.ts';
 import { colourOf } from '../parts/builds.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { shared } from '../parts/styles.ts';
@@ -11,7 +10,7 @@ import { currentTake } from '../state/take.ts';
 import { words } from '../words/keep.ts';
 import { Dialog, dialogStyles } from './dialog.ts';
 import { fileStem } from './file-names.ts';
-import { countFiles, type RenderOrder, renderOrder } from './render-client.ts';
+import { ableBuilds, countFiles, everyTake, type RenderOrder, renderOrder } from './render-client.ts';
 import type { Bits } from './render-files.ts';
 
 const RATES = [44100, 48000, 88200, 96000] as const;
@@ -84,7 +83,9 @@ export class RenderDialog extends Dialog {
     const sheet = store.value;
     return {
       builds: slots.value.filter(slot => choice.builds.includes(slot.letter)),
-      takes: takes.map(take => take.id).filter(id => choice.takes.includes(id)),
+      takes: everyTake()
+        .map(take => take.id)
+        .filter(id => choice.takes.includes(id)),
       points: TEST_POINTS.filter(point => choice.points.includes(point)),
       matched: choice.matched,
       reference: view.value.reference,
@@ -168,7 +169,7 @@ export class RenderDialog extends Dialog {
     const files = countFiles(order);
     const bytes = this.#bytes(order, files);
     const text =
-      files === 0 ? words.chooseOne : bytes > MOST ? words.tooMuch : `${words.count(files)} ${words.size(bytes)}`;
+      files === 0 ? words.chooseOne : bytes > MOST ? words.tooMuch : `${words.count(files)}, ${words.size(bytes)}`;
     return html`<p class="small ${this.said?.tone === 'problem' ? 'problem' : ''}" role="status">${this.said?.text ?? text}</p>
       <button @click=${this.close}>${words.close}</button>
       <button class="main" ?disabled=${files === 0 || bytes > MOST} @click=${this.#start}>${words.start}</button>`;
@@ -176,8 +177,7 @@ export class RenderDialog extends Dialog {
 
   override render() {
     const order = this.#order();
-    const able = (id: string) =>
-      slots.value.some(({ build }) => playableTakes(build.instrument).some(t => t.id === id));
+    const able = (id: string) => ableBuilds(slots.value, id).length > 0;
     return html`<dialog aria-labelledby="title">
       <div class="head">
         <h2 id="title">${words.renderTitle}</h2>
@@ -197,7 +197,7 @@ export class RenderDialog extends Dialog {
         </fieldset>
         <fieldset>
           <legend>${words.takes}</legend>
-          ${takes.map(take => this.#check('takes', take.id, take.name, able(take.id)))}
+          ${everyTake().map(take => this.#check('takes', take.id, take.name, able(take.id)))}
         </fieldset>
         <fieldset>
           <legend>${words.points}</legend>

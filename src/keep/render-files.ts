@@ -33,6 +33,13 @@ export interface Forces {
   sampleRate: number;
 }
 
+export interface NamedTake {
+  id: string;
+  name: string;
+  /** What file names call it; its id if not given. */
+  stem?: string;
+}
+
 export interface FileOptions {
   bits: Bits;
   matched: boolean;
@@ -81,12 +88,11 @@ interface Sound extends LetteredBuild {
 /**
  * The files of one take at one test point, named and levelled together.
  * @param forces the take on the strings of each build
- * @param take id and name of the take
  */
 export function renderGroup(
   builds: readonly LetteredBuild[],
   forces: (build: Build) => Forces,
-  take: { id: string; name: string },
+  take: NamedTake,
   point: TestPoint,
   options: FileOptions,
   onProgress?: (build: LetteredBuild, part: number) => void,
@@ -138,7 +144,15 @@ export function renderGroup(
         },
       },
     );
-    const name = renderedName({ letter, build: build.name, take: take.id, point, matched, sampleRate, bits });
+    const name = renderedName({
+      letter,
+      build: build.name,
+      take: take.stem ?? take.id,
+      point,
+      matched,
+      sampleRate,
+      bits,
+    });
     return { name, bytes, gain, loudness: loudness[i] + gain, peak: peaks[i] - lowered, lowered };
   });
 }

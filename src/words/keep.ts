@@ -57,7 +57,7 @@ export const words = {
   bits: { '16': '16-bit, dithered', '24': '24-bit, dithered', '32f': '32-bit float' },
   rate: 'Sample rate',
   cannotPlay: (why: string) => why,
-  count: (files: number) => (files === 1 ? 'One file.' : `${files} files, packed into one ZIP.`),
+  count: (files: number) => (files === 1 ? 'One file' : `${files} files, packed into one ZIP`),
   size: (bytes: number) =>
     bytes < 1e6 ? `about ${Math.ceil(bytes / 1000)} kB` : `about ${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`,
   chooseOne: 'Choose at least one build, take and test point.',

@@ -8,6 +8,7 @@ import {
   type FileOptions,
   type Forces,
   type LetteredBuild,
+  type NamedTake,
   type RenderedFile,
   renderGroup,
 } from '../keep/render-files.ts';
@@ -16,7 +17,7 @@ export type ToRenderWorker =
   | { type: 'start'; options: FileOptions; points: TestPoint[]; zipName: string; single: boolean }
   | {
       type: 'take';
-      take: { id: string; name: string };
+      take: NamedTake;
       builds: LetteredBuild[];
       /** Forces of the take, and for each build which of them are its own. */
       forces: Forces[];
