@@ -68,11 +68,12 @@ export class App extends SignalElement {
       @media (max-width: 1100px) {
         .desk { grid-template-columns: minmax(0, 1fr); }
         .desk > section { position: static; }
+        .note { display: none; }
+        .titles { flex-basis: 6rem; }
       }
       @media (max-width: 600px) {
         header { padding: 0.35rem 0.75rem; }
         main { padding: 0.5rem 0.75rem 1rem; }
-        .note { display: none; }
       }
       @media print { header nav, .notices, cc-dock { display: none; } }
     `,

@@ -115,6 +115,15 @@ export class Plan extends SignalElement {
       .pluck:focus-visible .mark { stroke: var(--ink); stroke-width: 3; }
       svg .pluck text { fill: var(--safe); paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
       .below { display: flex; flex-wrap: wrap; align-items: start; gap: 0.2rem 1.4rem; margin-top: 0.15rem; }
+      @media (max-width: 600px) {
+        /* the drawing first, what is typed below it */
+        :host { display: flex; flex-direction: column; }
+        header { display: contents; }
+        cc-wave-choice { margin-left: 0; }
+        .sheet { order: 1; }
+        cc-pickup-fields { order: 2; }
+        .below { order: 3; }
+      }
       cc-pickup-fields { flex: 1 1 30rem; min-width: 0; }
       cc-plan-data { flex: 0 1 auto; min-width: 0; }
       cc-plan-data[open] { flex: 1 0 100%; }
