@@ -130,6 +130,44 @@ describe('three builds', () => {
     expect(loud - quiet).toBeGreaterThan(3);
   });
 
+  test('the loudness is an estimate while something changes and measured a moment after', async () => {
+    const page = await visit({ ...threeBuilds(), view: { ...threeBuilds().view, heard: 'C' } });
+    await expect.poll(() => difference(page).textContent(), { timeout: 20_000 }).toContain('measured');
+    const figure = async () => Number((await difference(page).textContent())!.match(/−([\d.]+)/)![1]);
+    const seen = page.evaluate(
+      () =>
+        new Promise<string[]>(resolve => {
+          const texts: string[] = [];
+          const line = document
+            .querySelector('cc-app')!
+            .shadowRoot!.querySelector('cc-dock')!
+            .shadowRoot!.querySelector('section > .fair p')!;
+          new MutationObserver(() => {
+            texts.push(line.textContent ?? '');
+            if (texts.length > 1 && texts.at(-1)!.includes('measured')) resolve(texts);
+          }).observe(line, { characterData: true, childList: true, subtree: true });
+        }),
+    );
+    const before = await figure();
+    const slider = page
+      .locator('cc-plan')
+      .getByRole('slider', { name: /bridge/i })
+      .first();
+    await slider.focus();
+    for (let i = 0; i < 8; i++) await page.keyboard.press('ArrowRight');
+    const texts = await seen;
+    expect(texts[0]).toContain('estimate');
+    const estimated = Number(
+      texts
+        .filter(text => text.includes('estimate'))
+        .at(-1)!
+        .match(/−([\d.]+)/)![1],
+    );
+    // farther from the saddle is louder; the estimate was right within half a decibel
+    expect(await figure()).toBeLessThan(before);
+    expect(Math.abs((await figure()) - estimated)).toBeLessThan(0.5);
+  });
+
   test('loop ends by typed times and by keys on their handles', async () => {
     const page = await visit({ ...threeBuilds(), loop: null });
     const start = dock(page).getByLabel('loop start').locator('visible=true').and(page.locator('input'));

@@ -20,7 +20,7 @@ const words = (seed: number) => {
 };
 
 describe('chance', () => {
-  test('whole numbers are uniform: chi-squared of six kinds under its 99.9 % point', () => {
+  test('whole numbers are uniform: chi-squared of six kinds', () => {
     const counts = new Array<number>(6).fill(0);
     for (let i = 0; i < 60000; i++) counts[below(6, cryptoWord)]++;
     const chi = counts.reduce((sum, c) => sum + (c - 10000) ** 2 / 10000, 0);
