@@ -31,6 +31,9 @@ export const problems = signal<readonly Problem[]>([]);
 /** Bytes this page uses and may use; null: the browser does not say. */
 export const storage = signal<{ used: number; quota: number } | null>(null);
 
+/** A long recording plays its first part until it is trimmed otherwise, s: six strings of it are 70 MB. */
+const FIRST_PART = 60;
+
 let last = 0;
 
 export const dismissProblem = (id: number): void => {
@@ -102,8 +105,8 @@ async function keep(
     sampleRate,
     frames,
     size: file.size,
-    notes,
-    trim: { from: 0, to: frames / sampleRate },
+    notes: frames / sampleRate > FIRST_PART ? [...notes, words.firstPart(FIRST_PART)] : notes,
+    trim: { from: 0, to: Math.min(frames / sampleRate, FIRST_PART) },
     pitches: heardPitches.map(one => one?.low ?? null),
     roles: guessRoles(heardPitches, heard.peek().instrument),
     through: { kind: 'unknown' },

@@ -70,7 +70,7 @@ export const words = {
   name: 'Name',
   from: 'From',
   to: 'To',
-  trimmed: 'Trim',
+  firstPart: (s: number) => `It is long: its first ${s} seconds are played. Choose another part with From and To.`,
 
   map: 'Channels and strings',
   channel: (n: number) => `Channel ${n}`,
