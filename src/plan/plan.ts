@@ -121,7 +121,7 @@ export class Plan extends SignalElement {
         header { display: contents; }
         cc-wave-choice { margin-left: 0; }
         .sheet { order: 1; }
-        cc-pickup-fields { order: 2; flex: none; }
+        header cc-pickup-fields { order: 2; flex: none; }
         .below { order: 3; }
       }
       cc-pickup-fields { flex: 1 1 30rem; min-width: 0; }
