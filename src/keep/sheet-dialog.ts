@@ -62,10 +62,13 @@ export class SheetDialog extends Dialog {
     document.documentElement.dataset.print = 'sheet';
     this.requestUpdate();
     super.show();
-    void this.updateComplete.then(() =>
-      this.dialog?.addEventListener('close', () => delete document.documentElement.dataset.print, { once: true }),
-    );
   }
+
+  #closed = (): void => {
+    delete document.documentElement.dataset.print;
+    // takes the paper's size and the pages away again
+    this.requestUpdate();
+  };
 
   #options(): SheetOptions {
     const { paper, fields } = titleBlock.value;
@@ -114,7 +117,7 @@ export class SheetDialog extends Dialog {
     const { letter, build } = this.#slot();
     const { paper, fields } = titleBlock.value;
     const { width, height } = PAPERS[paper];
-    return html`<dialog aria-labelledby="title">
+    return html`<dialog aria-labelledby="title" @close=${this.#closed}>
       <div class="head">
         <h2 id="title">${words.sheetTitle}</h2>
         <button class="plain" aria-label=${words.close} @click=${this.close}>×</button>
