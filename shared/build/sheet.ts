@@ -126,5 +126,4 @@ export type Sheet = v.InferOutput<typeof SheetSchema>;
 export type Run = v.InferOutput<typeof RunSchema>;
 export type BlindRecord = Extract<Run, { kind: 'blind' }>;
 export type PreferenceRecord = Extract<Run, { kind: 'preference' }>;
-export type PreparedTest = v.InferOutput<typeof PreparedTestSchema>;
 export type Slot = Sheet['builds'][number];
