@@ -176,7 +176,6 @@ export async function toggle(from?: number): Promise<void> {
     playing.value = false;
     return;
   }
-  const loop = loopNow();
   const resumeAt = from ?? host.position();
   try {
     await host.start();
@@ -188,6 +187,8 @@ export async function toggle(from?: number): Promise<void> {
   liveTap.value = { sampleRate: rate.peek(), read: recent };
   const take = await prepared();
   if (!take) return;
+  // only now is the take's length known, and with it the loop
+  const loop = loopNow();
   host.play(take, { loop, from: resumeAt >= duration.peek() - 0.05 ? (loop?.from ?? 0) : resumeAt });
   playing.value = true;
 }
