@@ -1,5 +1,5 @@
 /** Own recordings as this browser keeps them: the files themselves and what is known about them, in a store of their own. */
-import { createStore, del, get, getMany, keys, set } from 'idb-keyval';
+import { createStore, delMany, get, getMany, keys, set, setMany } from 'idb-keyval';
 import type { OwnTake } from './own-take.ts';
 
 let opened: ReturnType<typeof createStore> | null = null;
@@ -26,12 +26,18 @@ export async function readShelf(): Promise<OwnTake[]> {
   return found.sort((a, b) => a.added - b.added);
 }
 
-export const keepFile = (id: string, blob: Blob): Promise<void> => set(file(id), blob, shelf());
+/** Keeps a take with its file, both or neither. */
+export const keepTake = (take: OwnTake, blob: Blob): Promise<void> =>
+  setMany(
+    [
+      [about(take.id), { take, removed: false } satisfies Kept],
+      [file(take.id), blob],
+    ],
+    shelf(),
+  );
 export const keepAbout = (take: OwnTake, removed = false): Promise<void> =>
   set(about(take.id), { take, removed } satisfies Kept, shelf());
 export const fileOf = (id: string): Promise<Blob | undefined> => get<Blob>(file(id), shelf());
 
-export async function forget(id: string): Promise<void> {
-  await del(about(id), shelf());
-  await del(file(id), shelf());
-}
+/** Deletes a take and its file, both or neither. */
+export const forget = (id: string): Promise<void> => delMany([about(id), file(id)], shelf());

@@ -5,7 +5,7 @@ import { writeWav } from '../../shared/audio/wav-write.ts';
 import { type OpenedRecording, openRecording, pitchesHeld, withSamples } from '../audio/recordings.ts';
 import { guessRoles } from '../recordings/guess.ts';
 import type { OwnTake } from '../recordings/own-take.ts';
-import { fileOf, forget, keepAbout, keepFile, readShelf } from '../recordings/shelf.ts';
+import { fileOf, forget, keepAbout, keepTake, readShelf } from '../recordings/shelf.ts';
 import { words } from '../words/recordings.ts';
 import { notices, notify } from './notices.ts';
 import { heard, store } from './page.ts';
@@ -114,10 +114,8 @@ async function keep(
     corner: null,
   };
   try {
-    await keepFile(id, file);
-    await keepAbout(take);
+    await keepTake(take, file);
   } catch {
-    await forget(id).catch(() => undefined);
     throw new Error(words.noRoom(fileName ?? name));
   }
   ownTakes.value = [...ownTakes.peek(), take];

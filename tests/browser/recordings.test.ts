@@ -111,8 +111,8 @@ describe('bringing', () => {
     await page.reload();
     await open();
     await page.getByText(words.none).waitFor();
-    expect(
-      await page.evaluate(
+    await poll(() =>
+      page.evaluate(
         () =>
           new Promise(resolve => {
             const asked = indexedDB.open('comb-and-coil-recordings');
