@@ -111,7 +111,6 @@ export const words = {
   lift: 'Lift at most',
   liftHint: 'Nothing is lifted by more than this, so that noise stays down.',
   corner: 'Input or sensor corner',
-  cornerNone: 'not given',
   cornerKnown: 'High-pass corner of sensor or interface is known',
 
   before: 'as recorded',
