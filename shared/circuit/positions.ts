@@ -30,46 +30,48 @@ export const HUM_FREQUENCY = 100;
 export const CANCELLED = -100;
 const at = Float64Array.of(HUM_FREQUENCY);
 
+/** How the coils of the selected position stand to one another at one output: level, phase and hum, at `HUM_FREQUENCY`. */
+export type Together = Pick<PositionRow, 'coils' | 'levelDb' | 'phase' | 'humDb'>;
+
+/** See `Together`. Throws `CircuitError` for a network without a solution. */
+export function together(wired: Wired, output: number, point: 4 | 5 = 5): Together {
+  const gains = harnessGains(wired, point, at)[output];
+  const all = wired.pickups.flatMap(p => p.coils.map(coil => ({ key: `${p.id}.${coil.id}`, coil })));
+  const mean = all.reduce((sum, { coil }) => sum + coil.sensitivity, 0) / all.length;
+  let [re, im, adding, against] = [0, 0, 0, 0];
+  const coils: string[] = [];
+  for (const { key, coil } of all) {
+    const gain = gains.get(key);
+    if (!gain || (gain.re[0] === 0 && gain.im[0] === 0)) continue;
+    coils.push(key);
+    const w = (coil.polarity * coil.winding * coil.sensitivity) / mean;
+    re += w * gain.re[0];
+    im += w * gain.im[0];
+    if (w * gain.re[0] > 0) adding++;
+    else against++;
+  }
+  const hum = humGains(wired, point, at)[output];
+  const dB = (x: number) => {
+    const level = 20 * Math.log10(x);
+    return level < CANCELLED ? -Infinity : level;
+  };
+  return {
+    coils,
+    levelDb: dB(Math.hypot(re, im)),
+    phase: coils.length === 0 ? 'none' : coils.length === 1 ? 'single' : adding > 0 && against > 0 ? 'out' : 'in',
+    humDb: dB(Math.hypot(hum.re[0], hum.im[0])),
+  };
+}
+
 function row(wired: Wired, position: number, output: number, point: 4 | 5): PositionRow {
   const here: Wired = { ...wired, harness: { ...wired.harness, selected: position } };
   const { label } = wired.harness.positions[position];
-  const empty = { peakHz: null, peakDb: 0, minus3dBHz: null, dcDb: -Infinity };
   try {
-    const gains = harnessGains(here, point, at)[output];
-    const all = wired.pickups.flatMap(p => p.coils.map(coil => ({ key: `${p.id}.${coil.id}`, coil })));
-    const mean = all.reduce((sum, { coil }) => sum + coil.sensitivity, 0) / all.length;
-    let [re, im, adding, against] = [0, 0, 0, 0];
-    const coils: string[] = [];
-    for (const { key, coil } of all) {
-      const gain = gains.get(key);
-      if (!gain || (gain.re[0] === 0 && gain.im[0] === 0)) continue;
-      coils.push(key);
-      const w = (coil.polarity * coil.winding * coil.sensitivity) / mean;
-      re += w * gain.re[0];
-      im += w * gain.im[0];
-      if (w * gain.re[0] > 0) adding++;
-      else against++;
-    }
-    const hum = humGains(here, point, at)[output];
-    const dB = (x: number) => {
-      const level = 20 * Math.log10(x);
-      return level < CANCELLED ? -Infinity : level;
-    };
-    const phase =
-      coils.length === 0 ? 'none' : coils.length === 1 ? 'single' : adding > 0 && against > 0 ? 'out' : 'in';
-    return {
-      position,
-      label,
-      output,
-      coils,
-      ...figures(here, point, output),
-      levelDb: dB(Math.hypot(re, im)),
-      phase,
-      humDb: dB(Math.hypot(hum.re[0], hum.im[0])),
-      problem: null,
-    };
+    const sums = together(here, output, point);
+    return { position, label, output, ...sums, ...figures(here, point, output), problem: null };
   } catch (error) {
     if (!(error instanceof CircuitError)) throw error;
+    const empty = { peakHz: null, peakDb: 0, minus3dBHz: null, dcDb: -Infinity };
     const nothing = { levelDb: -Infinity, phase: 'none', humDb: -Infinity } as const;
     return { position, label, output, coils: [], ...empty, ...nothing, problem: error.message };
   }

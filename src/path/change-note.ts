@@ -1,6 +1,7 @@
 /** What the last change did, in a sentence with figures, and whether a listener would notice. Pure. */
 import type { Build } from '../../shared/build/build.ts';
 import { valueAt } from '../../shared/build/pointer.ts';
+import { together } from '../../shared/circuit/positions.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
 import { LEVEL_STEP, qOfHeight, resonanceStep } from '../readings/noticeable.ts';
 import { words } from '../words/path.ts';
@@ -100,6 +101,22 @@ export function describeChange(before: Looked, after: Looked, step: string): Cha
   return describeEffects(before, after, cause);
 }
 
+/** Whether coils that added now work against each other, or the other way round. */
+function phaseEffects(before: Build, after: Build): string[] {
+  if (before.harness === after.harness && before.pickups === after.pickups) return [];
+  const [was, is] = [together(before, 0).phase, together(after, 0).phase];
+  if (is === 'out' && was !== 'out') return [words.effects.outOfPhase];
+  return was === 'out' && is === 'in' ? [words.effects.inPhase] : [];
+}
+
+/** Hum that begins or ceases to cancel. */
+function humEffect(before: Build, after: Build): string | null {
+  if (before.harness === after.harness && before.pickups === after.pickups) return null;
+  const [was, is] = [together(before, 0).humDb, together(after, 0).humDb];
+  if (was === is || (Number.isFinite(was) && Number.isFinite(is))) return null;
+  return Number.isFinite(is) ? words.effects.humReturns : words.effects.humCancels;
+}
+
 /** As `describeChange`, with the cause in words of one's own. */
 export function describeEffects(before: Looked, after: Looked, cause: string): ChangeNote {
   const effects: string[] = [];
@@ -119,12 +136,19 @@ export function describeEffects(before: Looked, after: Looked, cause: string): C
     else if (b.resonance) effects.push(words.effects.resonanceNew(frequencyText(b.resonance)));
     if (!(a.resonance && b.resonance) && a.corner && b.corner && differs(Math.log(a.corner), Math.log(b.corner), 0.005))
       effects.push(words.effects.corner(...pairText(a.corner, b.corner)));
+    const turned = phaseEffects(before.build, after.build);
+    effects.push(...turned);
     const step = b.level - a.level;
-    if (Math.abs(step) > 0.05) {
+    // against each other, what is left depends on the string's own phase at each coil
+    if (turned.length === 0 && Math.abs(step) > 0.05) {
       effects.push(words.effects.level(decibelText(step)));
       if (!heard) heard = Math.abs(step) >= LEVEL_STEP ? words.heardLevel : words.unheardLevel;
     }
+    const hum = humEffect(before.build, after.build);
+    if (hum) effects.push(hum);
   }
+  if (a && !b) effects.push(words.effects.silent);
+  if (b && !a) effects.push(words.effects.sounding);
   const [m, n] = [firstNull(before), firstNull(after)];
   if (m && n && differs(Math.log(m), Math.log(n), 0.002)) effects.push(words.effects.firstNull(...pairText(m, n)));
   if (effects.length === 0) return { did: words.nothingChanged(cause), heard: '' };

@@ -40,9 +40,9 @@ export function settingRuler(label: string, pointer: string, setting: number): T
   ></cc-ruler>`;
 }
 
-const potMore = (at: string): TemplateResult =>
-  html`${choiceAt<Pot['taper']>(`${at}/taper`, words.taper, TAPERS)}
-  ${quantityAt(`${at}/deviation`, words.deviation, 'percent', 'tolerance', { step: 0.05 })}`;
+const potMore = (at: string, name: string): TemplateResult =>
+  html`${choiceAt<Pot['taper']>(`${at}/taper`, words.taper, TAPERS, words.taperStep(name))}
+  ${quantityAt(`${at}/deviation`, words.deviation, 'percent', 'tolerance', { step: 0.05, name: words.deviationStep(name) })}`;
 
 function volumeFields(control: Control, at: string, name: string): TemplateResult {
   const { volume } = control;
@@ -60,7 +60,11 @@ function volumeFields(control: Control, at: string, name: string): TemplateResul
         (['none', 'capacitor', 'parallel', 'series'] as const).map(kind => [kind, words.bleeds[kind]] as const),
         kind =>
           editAt(
-            words.changeStep(words.bleed),
+            bleed === 'none'
+              ? words.addStep(words.bleed)
+              : kind === 'none'
+                ? words.removeStep(words.bleed)
+                : words.changeStep(words.bleed),
             `${at}/volume/bleed`,
             kind === 'none'
               ? null
@@ -117,10 +121,16 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
       <summary>${words.potDetails}</summary>
       <div class="row">
         ${checkField(words.hasVolume, control.volume !== null, on =>
-          edit(words.changeStep(words.hasVolume), c => ({ ...c, volume: on ? NEW_VOLUME : null })),
+          edit(on ? words.addStep(words.hasVolume) : words.removeStep(words.hasVolume), c => ({
+            ...c,
+            volume: on ? NEW_VOLUME : null,
+          })),
         )}
         ${checkField(words.hasTone, control.tone !== null, on =>
-          edit(words.changeStep(words.hasTone), c => ({ ...c, tone: on ? NEW_TONE : null })),
+          edit(on ? words.addStep(words.hasTone) : words.removeStep(words.hasTone), c => ({
+            ...c,
+            tone: on ? NEW_TONE : null,
+          })),
         )}
       </div>
       <div class="fields wide">
@@ -129,7 +139,7 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
           words.over,
           control.pickup ?? '',
           [['', words.everything] as const, ...build.pickups.map(p => [p.id, p.name] as const)],
-          id => edit(words.changeStep(words.over), c => ({ ...c, pickup: id === '' ? null : id })),
+          id => edit(words.overStep(name), c => ({ ...c, pickup: id === '' ? null : id })),
         )}
         ${
           build.outputs.length > 1 && control.pickup === null
@@ -137,28 +147,39 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
                 `${at}/output`,
                 words.output,
                 build.outputs.map(o => [o.id, o.name] as const),
+                words.outputStep(name),
               )
             : nothing
         }
         ${
           control.volume && control.tone
-            ? choiceAt<Control['toneAt']>(`${at}/toneAt`, words.toneAt, [
-                ['before', words.toneAts.before],
-                ['after', words.toneAts.after],
-              ])
+            ? choiceAt<Control['toneAt']>(
+                `${at}/toneAt`,
+                words.toneAt,
+                [
+                  ['before', words.toneAts.before],
+                  ['after', words.toneAts.after],
+                ],
+                words.toneAtStep(name),
+              )
             : nothing
         }
         ${
           control.volume
-            ? choiceAt<Control['volumeWiring']>(`${at}/volumeWiring`, words.wiring, [
-                ['normal', words.wirings.normal],
-                ['independent', words.wirings.independent],
-              ])
+            ? choiceAt<Control['volumeWiring']>(
+                `${at}/volumeWiring`,
+                words.wiring,
+                [
+                  ['normal', words.wirings.normal],
+                  ['independent', words.wirings.independent],
+                ],
+                words.wiringStep(name),
+              )
             : nothing
         }
       </div>
-      ${control.volume ? html`<h4>${words.volume}</h4><div class="fields wide">${potMore(`${at}/volume`)}</div>` : nothing}
-      ${control.tone ? html`<h4>${words.tone}</h4><div class="fields wide">${potMore(`${at}/tone`)}</div>` : nothing}
+      ${control.volume ? html`<h4>${words.volume}</h4><div class="fields wide">${potMore(`${at}/volume`, `${name} ${words.volume}`)}</div>` : nothing}
+      ${control.tone ? html`<h4>${words.tone}</h4><div class="fields wide">${potMore(`${at}/tone`, `${name} ${words.tone}`)}</div>` : nothing}
     </details>
   </div>`;
 }

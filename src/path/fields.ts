@@ -1,5 +1,6 @@
 /** Fields of the stations, each bound to a place in the heard build. */
 import { css, html, nothing, type TemplateResult } from 'lit';
+import { live } from 'lit/directives/live.js';
 import type { RangeName } from '../../shared/build/build.ts';
 import { RANGE } from '../../shared/build/build.ts';
 import { numberAt, valueAt } from '../../shared/build/pointer.ts';
@@ -120,27 +121,32 @@ export function choiceField<T extends string | number>(
   </div>`;
 }
 
-/** A choice at `pointer`. */
+/** A choice at `pointer`; `step` names the edit where the label alone would not say it. */
 export const choiceAt = <T extends string | number>(
   pointer: string,
   label: string,
   options: readonly (readonly [T, string])[],
+  step = words.changeStep(label),
 ): TemplateResult =>
-  choiceField(pointer, label, valueAt(heard.value, pointer) as T, options, value =>
-    editAt(words.changeStep(label), pointer, value),
-  );
+  choiceField(pointer, label, valueAt(heard.value, pointer) as T, options, value => editAt(step, pointer, value));
 
-export const checkField = (label: string, checked: boolean, changed: (checked: boolean) => void): TemplateResult =>
+export const checkField = (
+  label: string,
+  checked: boolean,
+  changed: (checked: boolean) => void,
+  disabled = false,
+): TemplateResult =>
   html`<label class="check"
     ><input
       type="checkbox"
-      .checked=${checked}
+      ?disabled=${disabled}
+      .checked=${live(checked)}
       @change=${(event: Event) => changed((event.target as HTMLInputElement).checked)}
     />${label}</label
   >`;
 
 /** A line of free text at `pointer`. */
-export function textAt(pointer: string, label: string, max: number): TemplateResult {
+export function textAt(pointer: string, label: string, max: number, step = words.changeStep(label)): TemplateResult {
   const id = idOf(`text ${pointer}`);
   return html`<div class="choice">
     <label for=${id}>${label}</label>
@@ -151,7 +157,7 @@ export function textAt(pointer: string, label: string, max: number): TemplateRes
       autocomplete="off"
       .value=${String(valueAt(heard.value, pointer) ?? '')}
       @change=${(event: Event) =>
-        editAt(words.changeStep(label), pointer, (event.target as HTMLInputElement).value.trim() || words.unnamed)}
+        editAt(step, pointer, (event.target as HTMLInputElement).value.trim() || words.unnamed)}
     />
   </div>`;
 }

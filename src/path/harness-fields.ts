@@ -57,32 +57,42 @@ function tapFields(build: Build, p: number, tap: Tap, t: number): TemplateResult
       ids.length > 1
         ? html`<span class="row" role="group" aria-label="${pickup.name}: ${words.coilsUsed}">
             ${ids.map(coil =>
-              checkField(coil, used.includes(coil), on => {
-                const next = on ? ids.filter(c => c === coil || used.includes(c)) : used.filter(c => c !== coil);
-                if (next.length > 0)
-                  editAt(words.changeStep(words.coilsUsed), `${at}/coils`, next.length === ids.length ? null : next);
-                else editAt(words.changeStep(words.coilsUsed), `${at}/coils`, [...used]);
-              }),
+              checkField(
+                coil,
+                used.includes(coil),
+                on => {
+                  const next = on ? ids.filter(c => c === coil || used.includes(c)) : used.filter(c => c !== coil);
+                  editAt(words.coilsStep(pickup.name), `${at}/coils`, next.length === ids.length ? null : next);
+                },
+                // the last coil goes with its pickup
+                !many && used.includes(coil),
+              ),
             )}
           </span>`
         : nothing
     }
     ${
       many
-        ? html`${choiceAt<Tap['join']>(`${at}/join`, words.coilJoin, [
-            ['series', words.joins.series],
-            ['parallel', words.joins.parallel],
-          ])}
-          ${checkField(words.antiphase, tap.antiphase, on => editAt(words.changeStep(words.antiphase), `${at}/antiphase`, on))}`
+        ? html`${choiceAt<Tap['join']>(
+            `${at}/join`,
+            words.coilJoin,
+            [
+              ['series', words.joins.series],
+              ['parallel', words.joins.parallel],
+            ],
+            words.coilJoinStep(pickup.name),
+          )}
+          ${checkField(words.antiphase, tap.antiphase, on => editAt(words.antiphaseStep(pickup.name, on), `${at}/antiphase`, on))}`
         : nothing
     }
-    ${checkField(words.reverse, tap.reverse, on => editAt(words.changeStep(words.reverse), `${at}/reverse`, on))}
+    ${checkField(words.reverse, tap.reverse, on => editAt(words.reverseStep(pickup.name, on), `${at}/reverse`, on))}
     ${
       build.outputs.length > 1
         ? choiceAt(
             `${at}/output`,
             words.output,
             build.outputs.map(o => [o.id, o.name] as const),
+            words.outputStep(pickup.name),
           )
         : nothing
     }
@@ -94,13 +104,18 @@ function positionFields(build: Build, position: Position, p: number): TemplateRe
   return html`<div class="item">
     <div class="row end">
       <span class="soft">${p + 1}</span>
-      <span class="grow">${textAt(`/harness/positions/${p}/label`, words.positionLabel, 40)}</span>
+      <span class="grow">${textAt(`/harness/positions/${p}/label`, words.positionLabel, 40, words.labelStep(p + 1))}</span>
       ${
         position.taps.length > 1
-          ? choiceAt<Position['join']>(`/harness/positions/${p}/join`, words.positionJoin, [
-              ['parallel', words.joins.parallel],
-              ['series', words.joins.series],
-            ])
+          ? choiceAt<Position['join']>(
+              `/harness/positions/${p}/join`,
+              words.positionJoin,
+              [
+                ['parallel', words.joins.parallel],
+                ['series', words.joins.series],
+              ],
+              words.joinStep(p + 1),
+            )
           : nothing
       }
       ${itemTools(
@@ -108,7 +123,7 @@ function positionFields(build: Build, position: Position, p: number): TemplateRe
         p,
         positions.length,
         by =>
-          editHarness(words.changeStep(words.selector), h => ({
+          editHarness(words.movePosition(position.label), h => ({
             ...h,
             positions: moved(h.positions, p, by),
             selected: h.selected === p ? p + by : h.selected === p + by ? p : h.selected,
@@ -177,7 +192,7 @@ function blendFields(build: Build): TemplateResult {
   return html`<div class="item">
     ${checkField(words.blend, blend !== null, on =>
       editAt(
-        words.changeStep(words.blend),
+        on ? words.addBlend : words.removeBlend,
         '/harness/blend',
         on
           ? {
@@ -197,19 +212,26 @@ function blendFields(build: Build): TemplateResult {
         ? html`${settingRuler(words.blend, '/harness/blend/setting', blend.setting)}
             <div class="fields">
               ${quantityAt('/harness/blend/value', words.pot, 'resistance', 'pot', { step: 10e3 })}
-              ${choiceAt('/harness/blend/gangs', words.gangs, [
-                ['one', words.gangKinds.one],
-                ['two', words.gangKinds.two],
-              ])}
+              ${choiceAt(
+                '/harness/blend/gangs',
+                words.gangs,
+                [
+                  ['one', words.gangKinds.one],
+                  ['two', words.gangKinds.two],
+                ],
+                words.gangsStep,
+              )}
               ${choiceAt(
                 '/harness/blend/from',
                 words.blendFrom,
                 pickups.filter(([id]) => id !== blend.to),
+                words.blendStep,
               )}
               ${choiceAt(
                 '/harness/blend/to',
                 words.blendTo,
                 pickups.filter(([id]) => id !== blend.from),
+                words.blendStep,
               )}
             </div>`
         : nothing
@@ -248,7 +270,8 @@ function fixedFields(build: Build): TemplateResult {
           )}
         </div>
         <div class="fields wide">
-          ${choiceAt(`${at}/from`, words.from, nodes)} ${choiceAt(`${at}/to`, words.to, nodes)}
+          ${choiceAt(`${at}/from`, words.from, nodes, words.solderStep(name))}
+          ${choiceAt(`${at}/to`, words.to, nodes, words.solderStep(name))}
         </div>
       </div>`;
     })}
