@@ -51,6 +51,7 @@ export class RenderDialog extends Dialog {
       .end { display: flex; flex-wrap: wrap; gap: 0.6rem 1rem; align-items: center; border-top: 1px solid var(--hairline); padding-top: 0.8rem; }
       .end p { flex: 1 1 16rem; }
       progress { flex: 1 1 8rem; height: 0.9rem; accent-color: var(--ink); }
+      .end .doing { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
       .problem { color: var(--wrong); }
       @media (pointer: coarse) { label { min-height: 44px; } }
     `,
@@ -164,7 +165,7 @@ export class RenderDialog extends Dialog {
   #end(order: RenderOrder) {
     if (this.busy)
       return html`<progress max="1" .value=${this.busy.part} aria-label=${words.renderTitle}></progress>
-        <p class="small number" role="status">${words.working(this.busy.name, this.busy.part)}</p>
+        <p class="small number doing">${words.working(this.busy.name, this.busy.part)}</p>
         <button @click=${() => this.#abort?.abort()}>${words.cancel}</button>`;
     const files = countFiles(order);
     const bytes = this.#bytes(order, files);

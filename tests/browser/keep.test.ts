@@ -198,7 +198,11 @@ describe('rendering', () => {
     for (const box of await dialog(page).getByRole('checkbox').all()) if (await box.isEnabled()) await box.check();
     await dialog(page).getByLabel('96 kHz').check();
     await start(page);
-    await dialog(page).getByRole('button', { name: words.cancel, exact: true }).click();
+    const cancel = dialog(page).getByRole('button', { name: words.cancel, exact: true });
+    await expect
+      .poll(async () => [await cancel.count(), await dialog(page).locator('.end').textContent()])
+      .toContain(1);
+    await cancel.click();
     await dialog(page).getByText(words.cancelled).waitFor();
     expect(files).toBe(0);
     // it can be started again
