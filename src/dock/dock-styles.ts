@@ -2,6 +2,7 @@ import { css } from 'lit';
 
 /** Layout and drawing of the dock. */
 export const dockStyles = css`
+  :host { container-type: inline-size; }
   section {
     display: grid; grid-template-columns: auto minmax(8rem, 13rem) minmax(20rem, 1fr) auto auto auto minmax(7rem, 12rem);
     gap: 0.4rem 1.1rem; align-items: center; padding: 0.45rem 1.25rem; background: var(--panel);
@@ -37,7 +38,7 @@ export const dockStyles = css`
     width: min(40rem, calc(100vw - 1.5rem)); max-height: 70vh; overflow: auto;
   }
   @media (pointer: coarse) { .letter, .many .letter { width: 44px; height: 44px; } }
-  @media (max-width: 1300px) and (min-width: 601px) {
+  @container (max-width: 86.6rem) and (min-width: 40.05rem) {
     section {
       grid-template: 'play take time builds fair' auto 'play volume time builds point' auto /
         auto minmax(8rem, 12rem) minmax(20rem, 1fr) minmax(9rem, auto) auto;
@@ -55,7 +56,15 @@ export const dockStyles = css`
     .many { max-width: 11.5rem; }
     .name { width: 4rem; }
   }
-  @media (max-width: 600px) {
+  @container (max-width: 64rem) and (min-width: 40.05rem) {
+    section {
+      grid-template: 'play take time' auto 'play volume builds' auto 'play point fair' auto / auto minmax(8rem, 14rem) minmax(20rem, 1fr);
+    }
+    .builds { display: flex; gap: 0.8rem; align-items: center; flex-wrap: wrap; }
+    .builds .under { margin: 0; flex: 1; }
+    .letters, .many { max-width: none; }
+  }
+  @container (max-width: 40.04rem) {
     section { grid-template-columns: auto minmax(0, 1fr) minmax(0, 1fr) minmax(0, 6rem); padding: 0.4rem 0.75rem; gap: 0.3rem 0.5rem; }
     .play { width: 2.8rem; height: 2.8rem; grid-row: 1; }
     .builds { grid-column: 2 / 5; grid-row: 1; display: flex; gap: 0.4rem; align-items: center; justify-content: space-between; }

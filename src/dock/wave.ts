@@ -48,7 +48,7 @@ export class Wave extends SignalElement {
       }
       .tight { padding: 0 0.4rem; min-height: 1.65rem; }
       .ends { display: flex; gap: 0.35rem; align-items: center; }
-      @media (max-width: 1300px) { .whole { display: none; } }
+      @container (max-width: 86.6rem) { .whole { display: none; } }
       @media (forced-colors: active) { .handle::before { background: CanvasText; } }
     `,
   ];
