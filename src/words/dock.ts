@@ -33,7 +33,6 @@ export const words = {
   builds: 'Builds',
   buildButton: (letter: Letter, name: string) => `Hear build ${letter}: ${name}`,
   add: 'Add',
-  addTitle: (from: Letter, to: Letter) => `Copy build ${from} to ${to}`,
   addStep: (letter: Letter) => `add build ${letter}`,
   remove: 'Remove',
   removeTitle: (letter: Letter) => `Remove build ${letter} (can be undone)`,
@@ -85,9 +84,6 @@ export const words = {
   level: (peak: number) => (peak > -90 ? `${db(peak)} dBFS` : 'silent'),
   limiterIdle: 'limiter idle',
   limiterWorks: (reduction: number) => `limiter ${db(reduction)} dB`,
-  cleared: (count: number) =>
-    `${count} sample${count === 1 ? '' : 's'} that ${count === 1 ? 'was' : 'were'} no number cleared from the sound.`,
   rebuilt: (why: string) => `The sound engine stopped (${why}) and was started again.`,
-  tapToStart: 'The browser holds the sound back; press Play again.',
   quiet: 'Start quiet, above all with headphones; hearing that is lost does not come back.',
 } as const;
