@@ -101,6 +101,9 @@ export function describeChange(before: Looked, after: Looked, step: string): Cha
   return describeEffects(before, after, cause);
 }
 
+/** Level below which a build counts as silent, dB. */
+const FAINT = -60;
+
 /** Whether coils that added now work against each other, or the other way round. */
 function phaseEffects(before: Build, after: Build): string[] {
   if (before.harness === after.harness && before.pickups === after.pickups) return [];
@@ -112,7 +115,10 @@ function phaseEffects(before: Build, after: Build): string[] {
 /** Hum that begins or ceases to cancel. */
 function humEffect(before: Build, after: Build): string | null {
   if (before.harness === after.harness && before.pickups === after.pickups) return null;
-  const [was, is] = [together(before, 0).humDb, together(after, 0).humDb];
+  const [a, b] = [together(before, 0), together(after, 0)];
+  // where next to nothing is left of the signal either, it is not the hum that cancels
+  if (Math.min(a.levelDb, b.levelDb) < FAINT) return null;
+  const [was, is] = [a.humDb, b.humDb];
   if (was === is || (Number.isFinite(was) && Number.isFinite(is))) return null;
   return Number.isFinite(is) ? words.effects.humReturns : words.effects.humCancels;
 }

@@ -30,7 +30,7 @@ export const fieldStyles = css`
   details[open] > summary { color: var(--ink); }
   .wrong { color: var(--wrong); font-size: 0.85rem; }
   .item { border-top: 1px solid var(--hairline); padding-top: 0.55rem; margin-top: 0.55rem; }
-  section > .item:first-child { border-top: 0; padding-top: 0; margin-top: 0; }
+  section > .item:first-child, .item > .item:first-child { border-top: 0; padding-top: 0; margin-top: 0; }
   .tools { display: inline-flex; gap: 1px; margin-left: auto; }
   .tools button { border-color: transparent; padding: 0.1rem 0.45rem; color: var(--soft); }
   .tools button:hover:not(:disabled) { color: var(--ink); border-color: var(--hairline); }

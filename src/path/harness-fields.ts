@@ -3,6 +3,8 @@ import { html, nothing, type TemplateResult } from 'lit';
 import type { Build, Fixed, Harness, Position, Tap } from '../../shared/build/build.ts';
 import { nodeNames } from '../../shared/circuit/harness.ts';
 import { schemesFor, wire } from '../../shared/circuit/schemes.ts';
+import { silence } from '../../shared/circuit/silence.ts';
+import { formatQuantity } from '../../shared/units.ts';
 import { editHeard, heard } from '../state/page.ts';
 import { words } from '../words/path.ts';
 import { freeId, moved, withHarness } from './build-changes.ts';
@@ -27,6 +29,28 @@ export function selectorButtons(): TemplateResult {
       </button>`,
     )}
   </div>`;
+}
+
+/** Why the selected position is silent, naming the part; nothing while it sounds. */
+export function silenceNotice(): TemplateResult {
+  const build = heard.value;
+  const cause = silence(build);
+  if (!cause) return html`${nothing}`;
+  const { harness } = build;
+  if (cause.kind === 'open') return html`<p class="wrong" role="status">${words.silentOpen}</p>`;
+  if (cause.kind === 'volume') {
+    const { pickup } = harness.controls[cause.index];
+    const name = words.controlOf(build.pickups.find(p => p.id === pickup)?.name ?? null);
+    return html`<p class="wrong" role="status">${words.silentVolume(name)}</p>`;
+  }
+  const part = harness.fixed[cause.index];
+  const place = (node: string) => nodeNames(build).find(n => n.name === node)?.meaning ?? node;
+  const value = formatQuantity(part.value, FIXED_KIND[part.kind]);
+  return html`<p class="wrong" role="status">${words.silentPart(
+    `${words.fixedKinds[part.kind]} ${value}`,
+    place(part.from),
+    place(part.to),
+  )}</p>`;
 }
 
 /** Text of a harness without what is turned and chosen while playing: equal texts are the same wiring. */

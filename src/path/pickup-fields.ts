@@ -145,7 +145,7 @@ function configuration(build: Build): TemplateResult {
     @entry=${(event: CustomEvent<string>) => {
       const made = fromNotation(event.detail, heard.value.instrument);
       if (!made) return;
-      editHeard(words.notationStep(event.detail.toUpperCase()), b => ({
+      editHeard(words.notationStep(event.detail.toUpperCase().replace(/[^A-Z]/g, '')), b => ({
         ...b,
         ...made,
         outputs: [{ ...b.outputs[0], id: 'out' }],

@@ -17,7 +17,7 @@ import { type ChangeNote, describeChange, describeEffects } from './change-note.
 import { pickupElectrics } from './coil-fields.ts';
 import { controlsFields } from './control-fields.ts';
 import { choiceField, fieldStyles } from './fields.ts';
-import { harnessMore, positionsEditor, selectorButtons } from './harness-fields.ts';
+import { harnessMore, positionsEditor, selectorButtons, silenceNotice } from './harness-fields.ts';
 import { positionFields } from './pickup-fields.ts';
 import './positions.ts';
 import './instrument-form.ts';
@@ -156,7 +156,7 @@ export class StationPanel extends SignalElement {
     </div>`;
     return html`<header><h2>${words.stations[station]}</h2>${this.#letter(letter)}</header>
       <div role="group" aria-label=${words.fieldsOf(words.stations[station], letter)}>
-        ${station === 'coils' ? html`${selectorButtons()}<cc-schematic></cc-schematic>${said}` : nothing}
+        ${station === 'coils' ? html`${selectorButtons()}${silenceNotice()}<cc-schematic></cc-schematic>${said}` : nothing}
         ${this.#fields(station)} ${station === 'cable' ? html`<cc-schematic></cc-schematic>` : nothing}
       </div>
       ${station === 'coils' ? nothing : said}`;

@@ -136,6 +136,10 @@ export const words = {
   output: 'output',
   addPosition: 'Add a position',
   newPosition: (n: number) => `position ${n}`,
+  silentOpen: 'Silent: this position connects no pickup.',
+  silentVolume: (name: string) => `Silent: the ${name} volume is turned down.`,
+  silentPart: (part: string, from: string, to: string) =>
+    `Silent: the fixed ${part} from ${from} to ${to} shorts the signal. Take it out, or solder it elsewhere.`,
   coilsStep: (name: string) => `choose the coils of ${name}`,
   coilJoinStep: (name: string) => `join the coils of ${name}`,
   antiphaseStep: (name: string, on: boolean) => `put the coils of ${name} ${on ? 'out of' : 'in'} phase`,
