@@ -7,7 +7,7 @@ import FFT from 'fft.js';
 import type { Build, TestPoint } from '../build/build.ts';
 import type { Spectrum } from '../complex.ts';
 import { kernelDelay } from './delay.ts';
-import { responses } from './response.ts';
+import { takeResponses } from './uncombed.ts';
 
 /** Kernels of one build at one test point. */
 export interface KernelSet {
@@ -149,12 +149,20 @@ function lengthFor(h: Float64Array, most: number): number {
 /**
  * Kernels of every string to every output of `build` at `point`, for `sampleRate` Hz. Their length is the shortest that
  * keeps what is cut within `CUT`, on the shortest transform with room for it.
+ * @param uncombed indices of strings that carry a mixture of strings and go without a comb (`uncombed.ts`)
  */
-export function kernels(build: Build, point: TestPoint, sampleRate: number): KernelSet {
+export function kernels(
+  build: Build,
+  point: TestPoint,
+  sampleRate: number,
+  uncombed: readonly number[] = [],
+): KernelSet {
   const delays = build.instrument.strings.map(s => kernelDelay(s, sampleRate));
   for (let size = firstSize(sampleRate); ; size *= 2) {
     const grid = gridOf(sampleRate, size);
-    const curves = build.outputs.flatMap((_, output) => responses(build, point, grid.frequencies, output));
+    const curves = build.outputs.flatMap((_, output) =>
+      takeResponses(build, point, grid.frequencies, output, uncombed),
+    );
     const times: Float64Array[] = [];
     for (let i = 0; i < curves.length; i += 2) {
       const j = Math.min(i + 1, curves.length - 1);

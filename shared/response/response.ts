@@ -64,10 +64,10 @@ function factorOf(bench: Bench, x: number, window: ApertureWindow | null, height
   return factor;
 }
 
-/** Gain of the network or of the plain wiring for every coil that reaches the output. */
+/** Gain of every coil that reaches the output: of the network, or of the plain wiring. */
 type Gains = { wiring: Map<string, number> } | { network: Map<string, Spectrum> };
 
-function gainsOf(build: Build, point: TestPoint, frequencies: Float64Array, output: number): Gains {
+export function gainsOf(build: Build, point: TestPoint, frequencies: Float64Array, output: number): Gains {
   if (point === 4 || point === 5)
     return { network: harnessGains(build, point, frequencies)[output] ?? new Map<string, Spectrum>() };
   return { wiring: mixingWeights(build, output) };

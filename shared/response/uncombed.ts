@@ -1,0 +1,71 @@
+/**
+ * The path of a signal in which several strings are mixed, a chord recorded on one channel. A comb belongs to one string
+ * and a place along it, so such a signal can be given none. What does not depend on string and place is kept:
+ *
+ *   TP1         1                     N/N
+ *   TP2         Σ w_j c_j σ_j / Z0    (m/s)/N
+ *   TP3         Σ w_j c_j s_j / Z0    V/N
+ *   TP4, TP5    Σ N_j c_j s_j / Z0    V/N
+ *
+ * with the weights w_j, signs σ_j, network gains N_j of `response`, s_j = σ_j × sensitivity, and c_j the share of the
+ * strings that coil j lies under. Z0 = mean of √(Tμ) over the instrument's strings stands for |Z/sin(kx)|, which is at
+ * least Z: between the nulls of a comb the level is about right, in them and towards low frequencies it is too high.
+ *
+ * Left out: the comb, the aperture, stiffness, the phase between pickups (several in use add as if they stood in the
+ * same place), and what distance, slant and poles do to the balance of the strings. Two builds differ in their wiring,
+ * coils and loads only; a pickup that is moved changes nothing.
+ */
+import type { Build, TestPoint } from '../build/build.ts';
+import { type Spectrum, spectrum } from '../complex.ts';
+import { isUnder } from '../pickup/placement.ts';
+import { stringModel } from '../string/stiff.ts';
+import { coilKey } from './mixing.ts';
+import { gainsOf, responses } from './response.ts';
+
+/** Mean characteristic impedance √(Tμ) = μc of the strings of an instrument, without stiffness, N s/m. */
+export const meanImpedance = ({ instrument: { strings } }: Pick<Build, 'instrument'>): number =>
+  strings.reduce((sum, spec) => sum + stringModel(spec).mass * stringModel(spec).speed, 0) / strings.length;
+
+/** Response without comb and aperture from bridge force to `point` at `frequencies` (Hz), at output `output`. */
+export function uncombedResponse(build: Build, point: TestPoint, frequencies: Float64Array, output = 0): Spectrum {
+  const sum = spectrum(frequencies.length);
+  if (point === 1) {
+    sum.re.fill(1);
+    return sum;
+  }
+  const gains = gainsOf(build, point, frequencies, output);
+  const mobility = 1 / meanImpedance(build);
+  const { strings } = build.instrument;
+  for (const pickup of build.pickups)
+    for (const coil of pickup.coils) {
+      const share = strings.filter((_, index) => isUnder(coil, index)).length / strings.length;
+      const strength = coil.polarity * coil.winding * share * mobility * (point === 2 ? 1 : coil.sensitivity);
+      const key = coilKey(pickup.id, coil.id);
+      if ('network' in gains) {
+        const gain = gains.network.get(key);
+        if (!gain) continue;
+        for (let i = 0; i < frequencies.length; i++) {
+          sum.re[i] += strength * gain.re[i];
+          sum.im[i] += strength * gain.im[i];
+        }
+      } else {
+        const flat = strength * (gains.wiring.get(key) ?? 0);
+        for (let i = 0; i < frequencies.length; i++) sum.re[i] += flat;
+      }
+    }
+  return sum;
+}
+
+/** Responses of every string; those whose indices are in `uncombed` carry a mixture and go without a comb. */
+export function takeResponses(
+  build: Build,
+  point: TestPoint,
+  frequencies: Float64Array,
+  output: number,
+  uncombed: readonly number[],
+): Spectrum[] {
+  const combed = responses(build, point, frequencies, output);
+  if (uncombed.length === 0) return combed;
+  const flat = uncombedResponse(build, point, frequencies, output);
+  return combed.map((curve, index) => (uncombed.includes(index) ? flat : curve));
+}
