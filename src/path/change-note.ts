@@ -115,10 +115,7 @@ function phaseEffects(before: Build, after: Build): string[] {
 /** Hum that begins or ceases to cancel. */
 function humEffect(before: Build, after: Build): string | null {
   if (before.harness === after.harness && before.pickups === after.pickups) return null;
-  const [a, b] = [together(before, 0), together(after, 0)];
-  // where next to nothing is left of the signal either, it is not the hum that cancels
-  if (Math.min(a.levelDb, b.levelDb) < FAINT) return null;
-  const [was, is] = [a.humDb, b.humDb];
+  const [was, is] = [together(before, 0).humDb, together(after, 0).humDb];
   if (was === is || (Number.isFinite(was) && Number.isFinite(is))) return null;
   return Number.isFinite(is) ? words.effects.humReturns : words.effects.humCancels;
 }
@@ -150,7 +147,8 @@ export function describeEffects(before: Looked, after: Looked, cause: string): C
       effects.push(words.effects.level(decibelText(step)));
       if (!heard) heard = Math.abs(step) >= LEVEL_STEP ? words.heardLevel : words.unheardLevel;
     }
-    const hum = humEffect(before.build, after.build);
+    // where next to nothing is left of the coils either, it is not the hum that cancels
+    const hum = Math.min(a.level, b.level) < FAINT ? null : humEffect(before.build, after.build);
     if (hum) effects.push(hum);
   }
   if (a && !b) effects.push(words.effects.silent);

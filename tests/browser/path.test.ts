@@ -74,6 +74,41 @@ describe('stations and test points', () => {
   });
 });
 
+describe('selector', () => {
+  test('digits choose positions wherever no text is typed', async () => {
+    const page = await open();
+    await station(page, 'position').click();
+    await type(panel(page).getByRole('textbox', { name: /configuration/ }), 'HSS');
+    await station(page, 'coils').click();
+    const chosen = async () => panel(page).locator('.positions button[aria-pressed="true"]').textContent();
+    for (const [key, label] of [
+      ['5', 'neck'],
+      ['2', 'bridge + middle'],
+      ['9', 'bridge + middle'],
+    ]) {
+      await page.keyboard.press(key);
+      expect(await chosen()).toContain(label);
+    }
+    const pot = field(page, 'volume pot');
+    await pot.focus();
+    await page.keyboard.press('4');
+    expect(await pot.inputValue()).toBe('4');
+    expect(await chosen()).toContain('bridge + middle');
+  });
+
+  test('a silent position names the part that shorts it', async () => {
+    const page = await open();
+    await station(page, 'coils').click();
+    await panel(page).getByText('Blend, fixed parts, stereo').click();
+    await panel(page).getByRole('button', { name: '+ resistor' }).click();
+    expect(await panel(page).locator('.wrong').count()).toBe(0);
+    await type(field(page, 'resistor'), '1m');
+    expect(await panel(page).locator('.wrong').textContent()).toMatch(/fixed resistor 1 mΩ .* shorts the signal/);
+    await undo(page).click();
+    expect(await panel(page).locator('.wrong').count()).toBe(0);
+  });
+});
+
 describe('cable and input', () => {
   test('a shorter cable moves the resonance to where the closed form says, and the note says so', async () => {
     const page = await open();

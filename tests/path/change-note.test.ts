@@ -72,4 +72,20 @@ describe('what a change did', () => {
     );
     expect(causeOf(double, withValueAt(double, '/harness/selected', 2), 'choose', 'mm')).toContain('nut-side coil');
   });
+
+  test('coils out of phase, hum that comes and goes, and silence are said', () => {
+    const [double] = demoBuilds();
+    const at = '/harness/positions/0/taps/0';
+    const turn = (before: Build, pointer: string, value: unknown) =>
+      describeChange(look(before), look(withValueAt(before, pointer, value)), 'rewire').did;
+    expect(double.pickups[0].coils).toHaveLength(2);
+    expect(turn(double, `${at}/antiphase`, true)).toMatch(/coils now work against each other.*hum no longer cancels/);
+    expect(turn(withValueAt(double, `${at}/antiphase`, true), `${at}/antiphase`, false)).toMatch(
+      /coils add again.*hum cancels/,
+    );
+    expect(turn(double, '/harness/positions/0/taps', [])).toMatch(/nothing reaches the input any more/);
+    // what is shorted is not hum that cancels
+    const short = { id: 'short', kind: 'resistor', value: 1e-3, from: 'hot', to: 'ground' };
+    expect(turn(double, '/harness/fixed', [short])).not.toMatch(/hum/);
+  });
 });
