@@ -38,7 +38,7 @@ export const words = {
   noNull: 'no null below 20 kHz',
   minus3: '−3 dB',
   peak: 'peak',
-  noPeak: 'no peak',
+  noPeak: 'none',
   coils: (n: number) => (n === 1 ? 'one coil' : n === 2 ? 'two coils' : `${n} coils`),
   volume: 'volume',
   tone: 'tone',

@@ -101,7 +101,7 @@ export const words = {
   liveIdle: 'Press play to see the live spectrum.',
   liveName: 'live',
   alone: 'Differences need a second build. Duplicate this one in the audition below.',
-  notWired: (letters: string) => `Nothing is connected in the selected position of ${letters}.`,
+  notWired: (letters: string) => `Nothing reaches this test point in the selected position of ${letters}.`,
   tooWeak: 'too weak to know',
   weakInTake: 'not in the take',
   weakHint: 'Shaded: there the recording that plays holds too little to say what the strings did.',
