@@ -57,14 +57,22 @@ export class SpectrumAnalyser {
 
 /**
  * Long-term spectrum: mean power of blocks of `size` samples, half overlapped, summed over channels. A signal shorter than
- * one block is one block followed by silence.
+ * one block is one block followed by silence. With `most`, at most about so many blocks of each channel are taken, evenly
+ * spread over it.
  */
-export function longTermSpectrum(channels: readonly Float32Array[], sampleRate: number, size = 16384): PowerSpectrum {
+export function longTermSpectrum(
+  channels: readonly Float32Array[],
+  sampleRate: number,
+  size = 16384,
+  most = Number.POSITIVE_INFINITY,
+): PowerSpectrum {
   const analyser = new SpectrumAnalyser(size, sampleRate);
   const power = new Float64Array(analyser.frequencies.length);
   for (const signal of channels) {
     const blocks = Math.max(1, Math.floor((signal.length - size) / (size / 2)) + 1);
-    for (let b = 0; b < blocks; b++) analyser.add(power, signal, (b * size) / 2, 1 / blocks);
+    const step = Math.max(1, Math.ceil(blocks / most));
+    const taken = Math.ceil(blocks / step);
+    for (let b = 0; b < blocks; b += step) analyser.add(power, signal, (b * size) / 2, 1 / taken);
   }
   return { frequencies: analyser.frequencies, power };
 }

@@ -12,7 +12,7 @@ import type { Build, TestPoint } from '../../shared/build/build.ts';
 import type { Letter } from '../../shared/build/sheet.ts';
 import { power } from '../../shared/complex.ts';
 import { kernelFrequencies } from '../../shared/response/kernel.ts';
-import { responses } from '../../shared/response/response.ts';
+import { takeResponses } from '../../shared/response/uncombed.ts';
 import { LoudnessMeter } from '../audio/loudness-client.ts';
 import { kernelsOf } from './kernels.ts';
 import { notify } from './notices.ts';
@@ -31,6 +31,9 @@ export interface Level {
   exact: boolean;
 }
 
+/** Blocks of a string that the estimate looks at: a long take must not hold up the page. */
+const ESTIMATE_BLOCKS = 120;
+
 interface Weighted {
   frequencies: Float64Array;
   /** [string][bin]: K-weighted power of the take in each bin. */
@@ -47,7 +50,7 @@ function weightedTake(take: CurrentTake): Weighted {
     const size = 2 * (frequencies.length - 1);
     // a Hann window gathers 1.5 bins of noise, and a sine of amplitude 1 has the mean square 1/2
     const strings = take.channels.map(channel =>
-      longTermSpectrum([channel], take.sampleRate, size).power.map((p, bin) => (p * k[bin]) / 3),
+      longTermSpectrum([channel], take.sampleRate, size, ESTIMATE_BLOCKS).power.map((p, bin) => (p * k[bin]) / 3),
     );
     known = { frequencies, strings };
     weighted.set(take, known);
@@ -64,7 +67,7 @@ export function meanLevel(build: Build, take: CurrentTake, point: TestPoint): nu
   const { frequencies, strings } = weightedTake(take);
   let sum = 0;
   for (let output = 0; output < build.outputs.length; output++)
-    responses(build, point, frequencies, output).forEach((curve, s) => {
+    takeResponses(build, point, frequencies, output, take.uncombed ?? []).forEach((curve, s) => {
       const string = strings[s];
       if (string) for (let bin = 0; bin < string.length; bin++) sum += string[bin] * power(curve, bin);
     });
@@ -144,7 +147,7 @@ function measureMissing(): void {
     }
     // measured as loud as it is heard: the absolute gate of the standard is meant for that
     const gain = TARGET_LEVEL - estimate(letter, build, take, point);
-    const packed = packKernels(kernelsOf(build, point, take.sampleRate).outputs, 10 ** (gain / 20));
+    const packed = packKernels(kernelsOf(build, point, take.sampleRate, take.uncombed).outputs, 10 ** (gain / 20));
     asked.set(build, { take, point });
     meter.measure(letter, packed).then(
       found => {

@@ -135,3 +135,13 @@ describe('smoothing', () => {
     }
   });
 });
+
+test('a long-term spectrum of few blocks, spread over a steady noise, has the same level', () => {
+  let seed = 5;
+  const noise = Float32Array.from({ length: 400_000 }, () => {
+    seed = (seed * 1103515245 + 12345) % 2147483648;
+    return seed / 1073741824 - 1;
+  });
+  const total = (most?: number) => longTermSpectrum([noise], 48000, 4096, most).power.reduce((sum, p) => sum + p, 0);
+  expect(Math.abs(10 * Math.log10(total(20) / total()))).toBeLessThan(0.2);
+});
