@@ -46,12 +46,11 @@ async function loadForces(
   signal: AbortSignal,
 ): Promise<Forces> {
   const own = ownTakes.peek().find(one => one.id === id);
-  const { channels, sampleRate } = own
-    ? {
-        ...(await loadOwnTake(own, reopen(own), instrument, order.sampleRate, { signal })),
-        sampleRate: order.sampleRate,
-      }
-    : await loadTake(id, instrument, order.sampleRate, order.pluck, { signal });
+  if (own) {
+    const { channels, uncombed } = await loadOwnTake(own, reopen(own), instrument, order.sampleRate, { signal });
+    return { channels, sampleRate: order.sampleRate, uncombed };
+  }
+  const { channels, sampleRate } = await loadTake(id, instrument, order.sampleRate, order.pluck, { signal });
   return { channels, sampleRate };
 }
 

@@ -31,6 +31,8 @@ export interface Forces {
   channels: readonly Float32Array[];
   /** Hz. */
   sampleRate: number;
+  /** Indices of strings that carry a mixture of strings and go through no comb. */
+  uncombed?: readonly number[];
 }
 
 export interface NamedTake {
@@ -72,11 +74,11 @@ const asHeard = (outputs: readonly Float32Array[]): readonly Float32Array[] =>
 /** A take through a build at a test point, in its own unit: one array per output. Null: `onProgress` ended it. */
 export function renderThrough(
   build: Build,
-  { channels, sampleRate }: Forces,
+  { channels, sampleRate, uncombed }: Forces,
   point: TestPoint,
   onProgress?: (part: number) => boolean | undefined,
 ): Float32Array[] | null {
-  const packed = packKernels(kernels(build, point, sampleRate).outputs);
+  const packed = packKernels(kernels(build, point, sampleRate, uncombed).outputs);
   return renderOffline(channels, packed, { sampleRate, ...(onProgress && { onProgress }) });
 }
 

@@ -56,8 +56,10 @@ export class LongTerm {
       this.#exact = new WeakMap();
       this.#busy = false;
       this.failure.value = null;
-      if (take)
-        this.#send({ kind: 'take', take: this.#takeNumber, channels: take.channels, sampleRate: take.sampleRate });
+      if (take) {
+        const { channels, sampleRate, uncombed = [] } = take;
+        this.#send({ kind: 'take', take: this.#takeNumber, channels, sampleRate, uncombed });
+      }
     }
     clearTimeout(this.#timer);
     this.#wanted = [];

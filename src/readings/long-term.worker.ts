@@ -7,7 +7,7 @@ import type { Build, TestPoint } from '../../shared/build/build.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 
 export type Order =
-  | { kind: 'take'; take: number; channels: Float32Array[]; sampleRate: number }
+  | { kind: 'take'; take: number; channels: Float32Array[]; sampleRate: number; uncombed: readonly number[] }
   | { kind: 'render'; take: number; job: number; build: Build; point: TestPoint };
 export type Answer =
   | { kind: 'strings'; take: number; densities: PowerSpectrum[] }
@@ -25,8 +25,8 @@ addEventListener('message', (event: MessageEvent<Order>) => {
       const densities = order.channels.map(channel => powerDensity(channel, order.sampleRate));
       answer({ kind: 'strings', take: order.take, densities });
     } else if (take && order.take === take.take) {
-      const { channels, sampleRate } = take;
-      const set = kernels(order.build, order.point, sampleRate);
+      const { channels, sampleRate, uncombed } = take;
+      const set = kernels(order.build, order.point, sampleRate, uncombed);
       const rendered = renderOffline(channels, packKernels(set.outputs), { sampleRate });
       const density = powerDensity(rendered?.[0] ?? new Float32Array(1), sampleRate);
       answer({ kind: 'rendered', take: order.take, job: order.job, density });

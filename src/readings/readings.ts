@@ -8,6 +8,7 @@ import type { Build } from '../../shared/build/build.ts';
 import { type Letter, READINGS, type Reading, SMOOTHINGS, type View } from '../../shared/build/sheet.ts';
 import type { Spectrum } from '../../shared/complex.ts';
 import { response } from '../../shared/response/response.ts';
+import { uncombedResponse } from '../../shared/response/uncombed.ts';
 import { formatQuantity } from '../../shared/units.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import type { PlotModel } from '../parts/plot-model.ts';
@@ -223,7 +224,10 @@ export class Readings extends SignalElement {
       if (exact) density.set(letter, this.#onGrid(exact.frequencies, exact.power, smoothing));
       else {
         estimated = true;
-        const responses: Spectrum[] = build.instrument.strings.map((_, index) => plotted(build, index, point));
+        const mixture = take.uncombed?.length ? uncombedResponse(build, point, PLOT_GRID) : null;
+        const responses: Spectrum[] = build.instrument.strings.map((_, index) =>
+          mixture && take.uncombed?.includes(index) ? mixture : plotted(build, index, point),
+        );
         const estimate = this.#longTerm.estimate(PLOT_GRID, responses);
         if (estimate) density.set(letter, smoothed(PLOT_GRID, estimate, PLOT_GRID, smoothing));
       }

@@ -7,7 +7,13 @@ export type ChannelRole =
   | { kind: 'string'; string: number }
   /** Several strings in one channel: it can only be treated as if all of it came from one of them. */
   | { kind: 'mixed'; reference: number }
+  /** Several strings in one channel, heard through coils and wiring but through no comb; it takes a free place. */
+  | { kind: 'uncombed' }
   | { kind: 'off' };
+
+/** String number that a role speaks of; null: none. */
+export const stringOf = (role: ChannelRole): number | null =>
+  role.kind === 'string' ? role.string : role.kind === 'mixed' ? role.reference : null;
 
 /** A magnetic pickup described by what shapes its sound; SI. */
 export interface SmallPickup {

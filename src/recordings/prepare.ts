@@ -4,11 +4,12 @@
  */
 import { resample } from '../../shared/audio/resample.ts';
 import { longTermSpectrum } from '../../shared/audio/spectrum.ts';
-import type { Instrument } from '../../shared/build/build.ts';
+import type { Build, Instrument, TestPoint } from '../../shared/build/build.ts';
 import { type Spectrum, spectrum } from '../../shared/complex.ts';
 import { response } from '../../shared/response/response.ts';
 import { uncolour, uncolourFrequencies, uncolouring } from '../../shared/response/uncolour.ts';
-import { type OwnTake, SHORTEST, smallBuild } from './own-take.ts';
+import { uncombedResponse } from '../../shared/response/uncombed.ts';
+import { type OwnTake, SHORTEST, smallBuild, stringOf } from './own-take.ts';
 
 /**
  * Largest force of all strings together that a recording is scaled to, N: its own force is not known. About that of a
@@ -37,6 +38,8 @@ export interface PreparedTake {
   sampleRate: number;
   /** For each channel that plays. */
   uncoloured: Uncoloured[];
+  /** Indices of strings whose place a mixture has taken: it goes through no comb. */
+  uncombed: number[];
 }
 
 /** Response of a first-order high-pass with its −3 dB corner at `corner` Hz. */
@@ -67,22 +70,27 @@ const gridOf = (sampleRate: number): Float64Array => {
   return grid;
 };
 
-/** What a string of the take went through, as far as it is known; null: nothing that can be undone. */
+/**
+ * What a string of the take went through, as far as it is known; null: nothing that can be undone.
+ * @param string index of the string; null: a mixture, whose combs nobody can undo
+ */
 export function recordedResponse(
   take: OwnTake,
   instrument: Instrument,
-  string: number,
+  string: number | null,
   sampleRate: number,
 ): Spectrum | null {
   const grid = gridOf(sampleRate);
   const corner = take.corner === null ? null : highPass(take.corner, grid);
+  const of = (build: Build, point: TestPoint): Spectrum =>
+    string === null ? uncombedResponse(build, point, grid) : response(build, string, point, grid);
   let pickup: Spectrum | null = null;
-  if (take.through.kind === 'pickup') pickup = response(smallBuild(instrument, take.through.pickup), string, 5, grid);
+  if (take.through.kind === 'pickup') pickup = of(smallBuild(instrument, take.through.pickup), 5);
   if (take.through.kind === 'build') {
     const { build, point } = take.through;
-    if (string >= build.instrument.strings.length)
+    if (string !== null && string >= build.instrument.strings.length)
       throw new Error(`the build it was recorded through has no string ${string + 1}; choose another string or build`);
-    pickup = response(build, string, point, grid);
+    pickup = of(build, point);
   }
   return corner && pickup ? product(corner, pickup) : (pickup ?? corner);
 }
@@ -104,6 +112,31 @@ function levelsOf(samples: Float32Array, sampleRate: number): Float64Array {
   return levels.map(level => Math.max(-120, level - top));
 }
 
+/** Where a channel plays. */
+interface Place {
+  channel: number;
+  /** Index of the string. */
+  string: number;
+  uncombed: boolean;
+}
+
+/** Where every channel that plays is laid; mixtures without a comb take the strings that are free, the first ones first. */
+function places(roles: OwnTake['roles'], instrument: Instrument): Place[] {
+  const named = new Set(roles.flatMap(role => stringOf(role) ?? []));
+  const free = instrument.strings.map((_, index) => index).filter(index => !named.has(index + 1));
+  return roles.flatMap((role, channel): Place[] => {
+    if (role.kind === 'off') return [];
+    const number = stringOf(role);
+    if (number !== null) return [{ channel, string: number - 1, uncombed: false }];
+    const string = free.shift();
+    if (string === undefined)
+      throw new Error(
+        `channel ${channel + 1} holds several strings and needs the place of one, but every string has a channel; leave one out`,
+      );
+    return [{ channel, string, uncombed: true }];
+  });
+}
+
 /**
  * Prepares a take; yields the share done.
  * @param decoded every channel of the recording, full scale ±1
@@ -115,9 +148,7 @@ export function* prepareSteps(
   instrument: Instrument,
   sampleRate: number,
 ): Generator<number, PreparedTake> {
-  const used = take.roles.flatMap((role, channel) =>
-    role.kind === 'off' ? [] : [{ channel, string: (role.kind === 'string' ? role.string : role.reference) - 1 }],
-  );
+  const used = places(take.roles, instrument);
   if (used.length === 0) throw new Error('every channel is left out; give at least one channel a string');
   for (const { string, channel } of used) {
     if (string >= instrument.strings.length)
@@ -133,11 +164,11 @@ export function* prepareSteps(
   const uncoloured: Uncoloured[] = [];
   const found = new Map<number, Float32Array>();
   let done = 0;
-  for (const { channel, string } of used) {
+  for (const { channel, string, uncombed } of used) {
     const source = resample(decoded[channel].subarray(from, to), take.sampleRate, sampleRate);
     yield (done + 0.4) / used.length;
     const before = levelsOf(source, sampleRate);
-    const through = recordedResponse(take, instrument, string, sampleRate);
+    const through = recordedResponse(take, instrument, uncombed ? null : string, sampleRate);
     if (through === null) {
       found.set(string, source);
       uncoloured.push({ string: string + 1, before, after: before, weak: [], lift: 0 });
@@ -147,7 +178,9 @@ export function* prepareSteps(
         inverse = uncolouring(through, sampleRate, { maximumLift: take.maximumLift });
       } catch {
         throw new Error(
-          `nothing of string ${string + 1} reaches the pickup it is said to be recorded through; check its position`,
+          uncombed
+            ? `nothing of channel ${channel + 1} passes the pickup it is said to be recorded through; check its wiring`
+            : `nothing of string ${string + 1} reaches the pickup it is said to be recorded through; check its position`,
         );
       }
       const samples = uncolour(source, inverse);
@@ -170,5 +203,6 @@ export function* prepareSteps(
   const scale = peak > 0 ? FULL_FORCE / peak : 0;
   for (const samples of found.values()) for (let i = 0; i < length; i++) samples[i] *= scale;
   const channels = instrument.strings.map((_, string) => found.get(string) ?? new Float32Array(length));
-  return { channels, sampleRate, uncoloured };
+  const uncombed = used.filter(place => place.uncombed).map(place => place.string);
+  return { channels, sampleRate, uncoloured, uncombed };
 }

@@ -22,6 +22,7 @@ import {
   SHORTEST,
   type SmallPickup,
   smallPickup,
+  stringOf,
   type Through,
   type ThroughKind,
 } from './own-take.ts';
@@ -70,17 +71,14 @@ export class OwnTakeForm extends SignalElement {
     const { take } = this;
     const { strings } = heard.value.instrument;
     const value = (role: ChannelRole) =>
-      role.kind === 'off' ? 'off' : role.kind === 'string' ? `s${role.string}` : `m${role.reference}`;
+      role.kind === 'string' ? `s${role.string}` : role.kind === 'mixed' ? `m${role.reference}` : role.kind;
     const taken = (number: number, channel: number) =>
-      take.roles.some(
-        (role, i) =>
-          i !== channel && role.kind !== 'off' && (role.kind === 'string' ? role.string : role.reference) === number,
-      );
+      take.roles.some((role, i) => i !== channel && stringOf(role) === number);
     const set = (channel: number, text: string) => {
       const number = Number(text.slice(1));
       const role: ChannelRole =
-        text === 'off'
-          ? { kind: 'off' }
+        text === 'off' || text === 'uncombed'
+          ? { kind: text }
           : text[0] === 's'
             ? { kind: 'string', string: number }
             : { kind: 'mixed', reference: number };
@@ -107,12 +105,14 @@ export class OwnTakeForm extends SignalElement {
               @change=${(event: Event) => set(channel, (event.target as HTMLSelectElement).value)}
             >
               ${options('s')}${options('m')}
+              <option value="uncombed" ?selected=${role.kind === 'uncombed'}>${words.uncombed}</option>
               <option value="off" ?selected=${role.kind === 'off'}>${words.off}</option>
             </select>
           </label>`;
         })}
       </div>
       ${take.roles.some(role => role.kind === 'mixed') ? html`<p class="small warn">${words.mixedNote}</p>` : nothing}
+      ${take.roles.some(role => role.kind === 'uncombed') ? html`<p class="small warn">${words.uncombedNote}</p>` : nothing}
     </fieldset>`;
   }
 
@@ -256,6 +256,8 @@ export class OwnTakeForm extends SignalElement {
   #undone() {
     const current = currentTake.value;
     const all = current?.id === this.take.id ? (current.uncoloured ?? []) : [];
+    const nameOf = (number: number) =>
+      current?.uncombed?.includes(number - 1) ? words.mixture(number) : this.#stringName(number);
     const shown = all.find(one => one.string === this.shown) ?? all[0];
     return html`<fieldset>
       <legend>${words.undone}</legend>
@@ -272,7 +274,7 @@ export class OwnTakeForm extends SignalElement {
                     >
                       ${all.map(
                         one =>
-                          html`<option value=${one.string} ?selected=${one === shown}>${this.#stringName(one.string)}</option>`,
+                          html`<option value=${one.string} ?selected=${one === shown}>${nameOf(one.string)}</option>`,
                       )}
                     </select>
                   </label>`
@@ -282,9 +284,9 @@ export class OwnTakeForm extends SignalElement {
               <span><svg viewBox="0 0 32 8" aria-hidden="true"><path d="M0 4H32" stroke="var(--soft)" stroke-width="2" stroke-dasharray="5 3" /></svg>${words.before}</span>
               <span><svg viewBox="0 0 32 8" aria-hidden="true"><path d="M0 4H32" stroke="var(--ink)" stroke-width="2" /></svg>${words.after}</span>
             </p>
-            <cc-plot .model=${beforeAfter(this.#stringName(shown.string), shown)}></cc-plot>
+            <cc-plot .model=${beforeAfter(nameOf(shown.string), shown)}></cc-plot>
             <ul class="small weak">
-              ${all.map(one => html`<li>${words.weakList(this.#stringName(one.string), one.weak)} ${one.lift > 0 ? words.lifted(one.lift) : ''}</li>`)}
+              ${all.map(one => html`<li>${words.weakList(nameOf(one.string), one.weak)} ${one.lift > 0 ? words.lifted(one.lift) : ''}</li>`)}
             </ul>
             ${all.some(one => one.weak.length > 0) ? html`<p class="small soft">${words.weakNote}</p>` : nothing}
             <p class="small soft">${words.levelNote}</p>`

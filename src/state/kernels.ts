@@ -2,13 +2,22 @@
 import type { Build, TestPoint } from '../../shared/build/build.ts';
 import { type KernelSet, kernels } from '../../shared/response/kernel.ts';
 
-const known = new WeakMap<Build, { point: TestPoint; rate: number; set: KernelSet }>();
+const known = new WeakMap<Build, { point: TestPoint; rate: number; mixtures: string; set: KernelSet }>();
 
-/** Kernels of a build at a test point for a sample rate in Hz; the newest point and rate of each build are kept. */
-export function kernelsOf(build: Build, point: TestPoint, sampleRate: number): KernelSet {
+/**
+ * Kernels of a build at a test point for a sample rate in Hz; the newest of each build are kept.
+ * @param uncombed indices of strings that carry a mixture in the take to be heard
+ */
+export function kernelsOf(
+  build: Build,
+  point: TestPoint,
+  sampleRate: number,
+  uncombed: readonly number[] = [],
+): KernelSet {
+  const mixtures = uncombed.join();
   const kept = known.get(build);
-  if (kept?.point === point && kept.rate === sampleRate) return kept.set;
-  const set = kernels(build, point, sampleRate);
-  known.set(build, { point, rate: sampleRate, set });
+  if (kept?.point === point && kept.rate === sampleRate && kept.mixtures === mixtures) return kept.set;
+  const set = kernels(build, point, sampleRate, uncombed);
+  known.set(build, { point, rate: sampleRate, mixtures, set });
   return set;
 }

@@ -51,6 +51,12 @@ export interface BlindSound {
 export const blindOverride = signal<BlindSound | null>(null);
 const heardGain = computed(() => listeningGain(view.value.heard));
 
+/** Strings that carry a mixture in the take that plays. */
+const uncombed = lasting(
+  () => currentTake.value?.uncombed ?? [],
+  (a, b) => a.join() === b.join(),
+);
+
 /** Mark that `npm run bench` waits for. */
 const KERNELS_POSTED = 'kernels-posted';
 
@@ -58,7 +64,7 @@ const KERNELS_POSTED = 'kernels-posted';
 function postKernels(): void {
   const { point } = view.peek();
   const blind = blindOverride.peek();
-  const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek());
+  const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek(), uncombed.peek());
   host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20) });
   performance.clearMarks(KERNELS_POSTED);
   performance.mark(KERNELS_POSTED);
@@ -66,7 +72,7 @@ function postKernels(): void {
 
 // at once: pointer moves already come one a frame, and the ear should not wait for the drawing
 effect(() => {
-  void [heard.value, view.value.point, rate.value, heardGain.value, blindOverride.value];
+  void [heard.value, view.value.point, rate.value, uncombed.value, heardGain.value, blindOverride.value];
   postKernels();
 });
 
@@ -102,9 +108,12 @@ async function loadAny(
 ): Promise<CurrentTake> {
   const own = ownTake.peek();
   if (own) {
-    const { channels, uncoloured } = await loadOwnTake(own, reopen(own), strings, sampleRate, options);
-    const weak = strings.strings.map((_, i) => uncoloured.find(one => one.string === i + 1)?.weak ?? []);
-    return { id, channels, sampleRate, uncoloured, weak };
+    const { channels, uncoloured, uncombed } = await loadOwnTake(own, reopen(own), strings, sampleRate, options);
+    // a mixture says nothing about the string whose place it takes
+    const weak = strings.strings.map((_, i) =>
+      uncombed.includes(i) ? [] : (uncoloured.find(one => one.string === i + 1)?.weak ?? []),
+    );
+    return { id, channels, sampleRate, uncoloured, uncombed, weak };
   }
   if (id.startsWith('own-')) throw new Error(recordingWords.elsewhere);
   const take = await loadTake(id, strings, sampleRate, pluckPoint.peek(), options);

@@ -8,6 +8,8 @@ export interface CurrentTake {
   channels: Float32Array[];
   /** Hz. */
   sampleRate: number;
+  /** Own recordings: indices of strings that carry a mixture of strings and go through no comb. */
+  uncombed?: readonly number[];
   /** Own recordings: what was undone on each string that has a channel. */
   uncoloured?: readonly Uncoloured[];
   /** [string]: bands [from, to] in Hz of which the recording says too little; absent: it holds everything. */

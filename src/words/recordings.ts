@@ -77,6 +77,10 @@ export const words = {
   lowest: (f: number | null) => (f === null ? 'no clear pitch' : `from ${f.toFixed(1)} Hz`),
   string: (n: number, name: string) => `string ${n}, ${name}`,
   mixed: (n: number, name: string) => `several strings, taken as ${n}, ${name}`,
+  uncombed: 'several strings, without a position comb',
+  uncombedNote:
+    'A mixture without a position comb goes through coils, wiring, controls and load only. Moving, slanting or lowering a pickup changes nothing in it, pickups in use together add as if they stood in one place, and a comb that was recorded with it stays in it. It tells builds apart by their electronics, not by where their pickups are.',
+  mixture: (n: number) => `several strings, in place of string ${n}`,
   off: 'left out',
   mixedNote:
     'Each string has a comb of its own, so a channel with several strings in it cannot be treated exactly. It is taken as if all of it came from the one string you choose: right for that string, wrong for the others, most of all in the nulls. Notes on one string at a time, or one channel for each string, avoid this.',

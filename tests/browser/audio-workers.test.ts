@@ -1,4 +1,4 @@
-/** The workers that open, measure and un-colour takes, in a real browser, from the built files. */
+/** The workers that open and measure takes, in a real browser, from the built files. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { launchChromium } from './chromium.ts';
@@ -57,14 +57,4 @@ test('loudness of each build, the newest request of one counting', async () => {
   expect(Math.abs((c?.integrated ?? 99) + 20)).toBeLessThan(0.05);
   expect(Math.abs((a?.truePeak ?? 99) - 1)).toBeLessThan(0.02);
   expect(Math.abs((other?.integrated ?? 99) + 20)).toBeLessThan(0.05);
-});
-
-test('un-colouring runs channel by channel and is kept', async () => {
-  const { parts, cached, channels } = await run('uncolour');
-  expect(parts).toEqual([0.5, 1]);
-  expect(cached).toBe(true);
-  for (const channel of channels) {
-    expect(channel).toMatchObject({ length: 96000, finite: true });
-    expect(channel.weak).toBeGreaterThan(0);
-  }
 });
