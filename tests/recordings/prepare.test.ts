@@ -142,6 +142,38 @@ describe('laying out', () => {
     expect(uncoloured.map(one => one.string)).toEqual([2]);
     expect(channels[1].some(x => x !== 0)).toBe(true);
   });
+  test('mixtures without a comb take the strings that no channel names, and say so', () => {
+    const roles: OwnTake['roles'] = [
+      { kind: 'uncombed' },
+      { kind: 'string', string: 1 },
+      { kind: 'uncombed' },
+      { kind: 'mixed', reference: 3 },
+    ];
+    const halved = force.map(x => x / 2);
+    const { channels, uncoloured, uncombed } = prepared(take({ roles }), [force, halved, halved, halved]);
+    expect(uncombed).toEqual([1, 3]);
+    expect(uncoloured.map(one => one.string)).toEqual([2, 1, 4, 3]);
+    expect(channels[1][1000] / channels[3][1000]).toBeCloseTo(2, 4);
+    expect(channels[4].every(x => x === 0)).toBe(true);
+    expect(prepared(take({}), [force]).uncombed).toEqual([]);
+  });
+  test('coil and load of the pickup are undone in a mixture, a comb is not', () => {
+    const pickup = smallPickup('single-rods', 0.1, instrument);
+    const made = smallBuild(instrument, pickup);
+    const one = take({ roles: [{ kind: 'uncombed' }], through: { kind: 'pickup', pickup } });
+    const recorded = through(force, kernels(made, 5, rate, [0]).outputs[0][0]);
+    const { channels, uncoloured, uncombed } = prepared(one, [recorded]);
+    expect(uncombed).toEqual([0]);
+    const wrong = differences(force, channels[0], []).map(Math.abs);
+    expect(wrong.length).toBeGreaterThan(80);
+    expect(Math.max(...wrong)).toBeLessThan(0.5);
+    // the network has no nulls, a comb would
+    expect(uncoloured[0].weak.filter(([from]) => from < 10_000)).toEqual([]);
+    // where the pickup stood does not matter
+    const elsewhere = { ...pickup, position: 0.05 };
+    const again = prepared({ ...one, through: { kind: 'pickup', pickup: elsewhere } }, [recorded]);
+    for (let i = 0; i < force.length; i += 997) expect(again.channels[0][i]).toBeCloseTo(channels[0][i], 5);
+  });
   test('silence stays silence', () => {
     const { channels } = prepared(take({}), [new Float32Array(force.length)]);
     for (const channel of channels) expect(channel.every(x => x === 0)).toBe(true);
@@ -158,6 +190,16 @@ describe('laying out', () => {
         ],
       },
       /one channel/,
+    ],
+    [
+      'a mixture beside a channel for every string',
+      {
+        roles: [
+          ...instrument.strings.map((_, i) => ({ kind: 'string', string: i + 1 }) as const),
+          { kind: 'uncombed' },
+        ],
+      },
+      /channel 7 holds several strings/,
     ],
     ['next to nothing left', { trim: { from: 1, to: 1.01 } }, /at least 0\.1 s/],
   ])('%s is refused in a sentence', (_, part, message) => {
