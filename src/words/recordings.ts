@@ -89,8 +89,7 @@ export const words = {
   throughKinds: kinds,
   throughLine: (kind: keyof typeof kinds) => `your recording, through ${kinds[kind]}`,
   throughNotes: {
-    unknown:
-      'Nothing is undone: whatever it was recorded through is heard, and every build comes on top of it.',
+    unknown: 'Nothing is undone: whatever it was recorded through is heard, and every build comes on top of it.',
     'bridge-force': 'This is what the builds need: nothing has to be undone but the sensor’s corner, if it has one.',
     'modelled-bridge-force': 'This is what the builds need: nothing has to be undone.',
     microphone:
