@@ -5,7 +5,7 @@
  * tells its pins: `rail` pins lie on the rail itself, `top` and `bottom` pins just inside, to be reached by a vertical
  * wire.
  */
-import type { Build } from '../build/build.ts';
+import type { Build } from '../document/build.ts';
 import {
   type DrawnFrame,
   type DrawnLabel,

@@ -8,7 +8,7 @@
  * them. Tracks are given by the left-edge rule of channel routing (Hashimoto and Stevens, 8th Design Automation Workshop,
  * 1971), so lines of different nets cross but never run on each other.
  */
-import type { Build } from '../build/build.ts';
+import type { Build } from '../document/build.ts';
 import {
   amplifierItem,
   type CoilParts,

@@ -17,8 +17,9 @@
  *
  * Coils in series stand in their order from the cold end to the hot one, pickups in series likewise from ground.
  */
-import type { Build, Coil, Control, Output, Pickup, Pot, Stage, Tap, Volume } from '../build/build.ts';
+
 import type { Spectrum } from '../complex.ts';
+import type { Build, Coil, Control, Output, Pickup, Pot, Stage, Tap, Volume } from '../document/build.ts';
 import { CircuitError, type Element, GROUND, type Network } from './elements.ts';
 import { type Circuit, compile, type PortSweep } from './solve.ts';
 import { potParts, taperFraction, track } from './taper.ts';

@@ -3,8 +3,9 @@
  * direction and knows nothing of its magnet. Coils wound the other way round cancel it: what stays is |N₁ − N₂|.
  * Fields that are not uniform, and electric fields, do not cancel like this.
  */
-import type { Build, Coil } from '../build/build.ts';
+
 import { type Spectrum, spectrum } from '../complex.ts';
+import type { Build, Coil } from '../document/build.ts';
 import { harnessGains, type Wired } from './harness.ts';
 
 /** Turns per ohm of a common coil (8000 turns of 0.063 mm wire, 6.1 kΩ): resistance goes with length, so with turns. */

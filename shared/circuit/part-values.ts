@@ -1,6 +1,6 @@
 /** Which value of the build a part of its network shows, and how that value is written and bounded. Pure. */
-import { type Build, RANGE, type RangeName } from '../build/build.ts';
-import { numberAt } from '../build/pointer.ts';
+import { type Build, RANGE, type RangeName } from '../document/build.ts';
+import { numberAt } from '../document/pointer.ts';
 import { formatQuantity, type QuantityKind, quantityParts } from '../units.ts';
 import type { Element } from './elements.ts';
 

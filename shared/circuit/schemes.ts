@@ -4,8 +4,8 @@
  * A configuration is written from the bridge to the neck: S for a pickup of single-coil width, H for two coils side by
  * side. Selector positions are numbered from the bridge likewise. All of it is common practice.
  */
-import type { Build, Control, Harness, Instrument, Output, Pickup, Position, Tap } from '../build/build.ts';
-import { makePickup, usualType } from '../pickup/typical.ts';
+import type { Build, Control, Harness, Instrument, Output, Pickup, Position, Tap } from '../document/build.ts';
+import { makePickup, usualType } from '../sensor/typical.ts';
 import { familyOf } from '../string/sets.ts';
 
 /** A ready wiring. */

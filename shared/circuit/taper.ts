@@ -1,5 +1,5 @@
 /** Potentiometers: how much of the track lies below the wiper at a rotation, and the two parts of the track. */
-import type { Pot } from '../build/build.ts';
+import type { Pot } from '../document/build.ts';
 
 /** Fraction of the track at mid-rotation of an audio taper; common values of the trade are 10, 15 and 20 %. */
 const MID: Record<Exclude<Pot['taper'], 'linear'>, number> = {

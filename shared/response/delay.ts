@@ -6,8 +6,8 @@
  * builds can be crossfaded and all phases between coils stay exact. The delay covers every place a pickup may have and
  * what rings ahead of an edge: the band limit below Nyquist, and the stiff string itself.
  */
-import type { StringSpec } from '../build/build.ts';
-import { FARTHEST } from '../pickup/limits.ts';
+import type { StringSpec } from '../document/build.ts';
+import { FARTHEST } from '../sensor/limits.ts';
 import { stringModel } from '../string/stiff.ts';
 
 /** Samples that the band limit (`kernel.ts`) rings ahead of an edge: four times its inverse width, 4/0.07, and some. */

@@ -1,7 +1,8 @@
 /** Figures read off the exact response: nulls of a string, and one level per build to compare loudness by. */
-import type { Build, TestPoint } from '../build/build.ts';
+
 import { power } from '../complex.ts';
-import { coilOnString } from '../pickup/placement.ts';
+import type { Build, TestPoint } from '../document/build.ts';
+import { coilOnString } from '../sensor/placement.ts';
 import { stringModel, waveNumber } from '../string/stiff.ts';
 import { coilKey, mixingWeights } from './mixing.ts';
 import { response, responses } from './response.ts';

@@ -4,8 +4,8 @@
  * designed a second time, so nothing can disagree with the plot.
  */
 import FFT from 'fft.js';
-import type { Build, TestPoint } from '../build/build.ts';
 import type { Spectrum } from '../complex.ts';
+import type { Build, TestPoint } from '../document/build.ts';
 import { kernelDelay } from './delay.ts';
 import { takeResponses } from './uncombed.ts';
 

@@ -2,7 +2,7 @@
  * The selected wiring as plain mixing weights: what the coils' open-circuit voltages add up to at one output before any
  * control, cable or input. Equal coils in series add, in parallel they average; a reversed coil counts negative.
  */
-import type { Build, Tap } from '../build/build.ts';
+import type { Build, Tap } from '../document/build.ts';
 
 /** Name of a coil in the whole build: `pickup.coil`. */
 export const coilKey = (pickup: string, coil: string): string => `${pickup}.${coil}`;

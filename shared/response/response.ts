@@ -14,12 +14,13 @@
  * Everything that costs time is kept: per string and frequency list the wave numbers, per distance and window the factor
  * sin(kx) W/Z. Pass the same `Float64Array` of frequencies again to profit.
  */
-import type { ApertureWindow, Build, StringSpec, TestPoint } from '../build/build.ts';
+
 import { harnessGains } from '../circuit/harness.ts';
 import { type Spectrum, spectrum } from '../complex.ts';
-import { comb, type StringWaves, stringWaves } from '../pickup/comb.ts';
-import { coilOnString } from '../pickup/placement.ts';
-import { windowGain } from '../pickup/windows.ts';
+import type { ApertureWindow, Build, StringSpec, TestPoint } from '../document/build.ts';
+import { comb, type StringWaves, stringWaves } from '../sensor/comb.ts';
+import { coilOnString } from '../sensor/placement.ts';
+import { windowGain } from '../sensor/windows.ts';
 import { stringModel } from '../string/stiff.ts';
 import { coilKey, mixingWeights } from './mixing.ts';
 

@@ -10,8 +10,8 @@
  */
 
 import { powerOfTwo, RealFft } from '../audio/fft.ts';
-import type { Build, TestPoint } from '../build/build.ts';
 import { type Spectrum, spectrum } from '../complex.ts';
+import type { Build, TestPoint } from '../document/build.ts';
 import { bandLimit } from './kernel.ts';
 import { response } from './response.ts';
 

@@ -15,9 +15,10 @@
  * same place), and what distance, slant and poles do to the balance of the strings. Two builds differ in their wiring,
  * coils and loads only; a pickup that is moved changes nothing.
  */
-import type { Build, TestPoint } from '../build/build.ts';
+
 import { type Spectrum, spectrum } from '../complex.ts';
-import { isUnder } from '../pickup/placement.ts';
+import type { Build, TestPoint } from '../document/build.ts';
+import { isUnder } from '../sensor/placement.ts';
 import { stringModel } from '../string/stiff.ts';
 import { coilKey } from './mixing.ts';
 import { gainsOf, responses } from './response.ts';

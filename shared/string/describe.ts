@@ -1,5 +1,5 @@
 /** The figures of a string with where each comes from, for showing beside them. */
-import type { StringSpec } from '../build/build.ts';
+import type { StringSpec } from '../document/build.ts';
 import { type StringModel, stringModel } from './stiff.ts';
 import { isChartMass } from './wire.ts';
 

@@ -6,7 +6,7 @@
  * middling value of the trade without a source: string spreads, other cores, and the masses of bowed strings, which
  * follow from the usual tensions.
  */
-import type { Instrument, StringSpec } from '../build/build.ts';
+import type { Instrument, StringSpec } from '../document/build.ts';
 import { notePitch } from '../units.ts';
 import { chartMass, type WireTable } from './wire.ts';
 

@@ -5,7 +5,7 @@
  *   ω² μ = T k² + EI k⁴,  f_n = n f0 √(1 + B n²),  B = π² EI / (T L²).
  * The wave number at a frequency does not depend on the fret, so neither does a pickup's comb in hertz.
  */
-import type { StringSpec } from '../build/build.ts';
+import type { StringSpec } from '../document/build.ts';
 import { coreDiameter, massPerLength, YOUNG_STEEL } from './wire.ts';
 
 export interface StringModel {

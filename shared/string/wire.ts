@@ -5,7 +5,7 @@
  * wound string weighs less than a solid rod of its outside diameter, because the round windings do not fill it: 0.84 of
  * it for .026 in, 0.83 for .036, 0.81 for .046 (from the same chart). Between and beyond these the packing is estimated.
  */
-import type { StringSpec } from '../build/build.ts';
+import type { StringSpec } from '../document/build.ts';
 import { LB_PER_IN } from '../units.ts';
 
 /** Density that makes published unit weights of plain steel strings come out, kg/m³. */

@@ -7,7 +7,7 @@
  * The three coefficients are middling values from memory, chosen so that open strings ring as such instruments do:
  * low fundamentals of a solid body for 15 s or more, high ones about 9 s, partials above 3 kHz one to three seconds.
  */
-import type { StringSpec } from '../build/build.ts';
+import type { StringSpec } from '../document/build.ts';
 import type { Family } from '../string/sets.ts';
 import type { StringModel } from '../string/stiff.ts';
 

@@ -1,6 +1,6 @@
 /** The list of shipped takes: what each is, under which licence, and what its sound already contains. */
 import * as v from 'valibot';
-import type { Instrument } from '../build/build.ts';
+import type { Instrument } from '../document/build.ts';
 import { familyOf } from '../string/sets.ts';
 import { notePitch } from '../units.ts';
 import { SCORE_IDS } from './scores.ts';

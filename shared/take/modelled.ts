@@ -1,5 +1,5 @@
 /** A score on modelled strings: the bridge force of every string of an instrument. */
-import type { Instrument } from '../build/build.ts';
+import type { Instrument } from '../document/build.ts';
 import { familyOf } from '../string/sets.ts';
 import { stringModel } from '../string/stiff.ts';
 import { addDamped, DAMPING_TIME } from './damping.ts';

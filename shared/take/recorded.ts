@@ -1,6 +1,6 @@
 /** A score over recordings of open strings, one string a channel, scaled to an estimated bridge force. */
 import { resample } from '../audio/resample.ts';
-import type { Instrument } from '../build/build.ts';
+import type { Instrument } from '../document/build.ts';
 import { addDamped } from './damping.ts';
 import { channelStrings, type Recording } from './manifest.ts';
 import type { Rendering } from './modelled.ts';

@@ -1,5 +1,5 @@
 /** From a take of the list to the force of every string on the bridge. */
-import type { Instrument } from '../build/build.ts';
+import type { Instrument } from '../document/build.ts';
 import { type Manifest, recordingOf, type Take, whyNot } from './manifest.ts';
 import { modelledSteps } from './modelled.ts';
 import { type Decoded, recordedSteps } from './recorded.ts';

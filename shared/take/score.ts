@@ -1,5 +1,5 @@
 /** What is played: notes on strings, as data, and which strings of an instrument they fall on. */
-import type { Instrument } from '../build/build.ts';
+import type { Instrument } from '../document/build.ts';
 import { notePitch } from '../units.ts';
 
 export interface ScoreNote {

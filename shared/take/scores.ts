@@ -1,5 +1,5 @@
 /** The scores: our own music, short, made to show what pickups do. General ones are made for any instrument. */
-import type { Instrument } from '../build/build.ts';
+import type { Instrument } from '../document/build.ts';
 import type { Score, ScoreNote } from './score.ts';
 
 const GUITAR = ['E4', 'B3', 'G3', 'D3', 'A2', 'E2'] as const;

@@ -1,5 +1,5 @@
 /** Input devices: opened without the processing that calls want, with what went wrong in sentences. */
-import { words } from '../words/recordings.ts';
+import { words } from '../words/recordings-words.ts';
 
 export interface OpenInput {
   stream: MediaStream;

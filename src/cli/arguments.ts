@@ -1,5 +1,5 @@
 /** Values of options as people type them, with a sentence for each that is wrong. */
-import { TEST_POINTS, type TestPoint } from '../../shared/build/build.ts';
+import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { Failure } from './failure.ts';
 
 /** A number within limits. */

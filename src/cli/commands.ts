@@ -1,19 +1,19 @@
 /** The commands of `lab`. Each reads and writes plain files; what the person can put right is a `Failure`. */
 import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
-import { examples } from '../../shared/build/defaults.ts';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
-import { sheetSvg, type TitleField } from '../keep/sheet-svg.ts';
+import { examples } from '../../shared/document/starting/starting-builds.ts';
+import { sheetSvg, type TitleField } from '../paper/sheet-svg.ts';
 import { levelOption, numberOption, pointOption, wholeOption } from './arguments.ts';
+import { figuresText } from './cli-figures.ts';
+import { stringForces, takesText } from './cli-takes.ts';
 import { compareText } from './compare.ts';
 import { Failure } from './failure.ts';
-import { figuresText } from './figures.ts';
 import { HELP } from './help.ts';
 import { readBuild, readBuilds } from './read-build.ts';
 import { FORMATS, render } from './render.ts';
 import { renderMany } from './render-many.ts';
 import { responseCsv } from './response.ts';
-import { stringForces, takesText } from './takes.ts';
 
 type Values = Record<string, string | boolean | (string | boolean)[] | undefined>;
 const text = (values: Values, name: string): string | undefined => {

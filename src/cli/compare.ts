@@ -1,11 +1,11 @@
 /** `lab compare`: what differs between two builds, in words, and their key figures side by side, as CSV. */
-import type { Build } from '../../shared/build/build.ts';
-import { differences, differenceText } from '../../shared/build/difference.ts';
-import { combNulls } from '../../shared/pickup/comb.ts';
-import { coilOnString } from '../../shared/pickup/placement.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { differences, differenceText } from '../../shared/document/difference.ts';
 import { pluckLevel, responseNulls } from '../../shared/response/figures.ts';
+import { loadFigures } from '../../shared/response/load-figures.ts';
+import { combNulls } from '../../shared/sensor/comb.ts';
+import { coilOnString } from '../../shared/sensor/placement.ts';
 import { stringModel } from '../../shared/string/stiff.ts';
-import { loadFigures } from '../path/load-figures.ts';
 
 const NULL_LIMIT = 10_000;
 

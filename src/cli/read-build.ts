@@ -1,10 +1,10 @@
 /** The build that a command is about, from a file, from standard input, or one of a sheet's. */
 import { readFileSync } from 'node:fs';
-import type { Build } from '../../shared/build/build.ts';
-import { parseSheet } from '../../shared/build/parse-sheet.ts';
-import { LETTERS, type Sheet, type Slot } from '../../shared/build/sheet.ts';
-import { parseBuild } from '../../shared/build/validate.ts';
-import type { LetteredBuild } from '../keep/render-files.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { parseBuild } from '../../shared/document/reading/parse-build.ts';
+import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
+import { LETTERS, type Sheet, type Slot } from '../../shared/document/sheet.ts';
+import type { LetteredBuild } from '../workers/render-files.ts';
 import { Failure } from './failure.ts';
 
 function read(path: string): unknown {

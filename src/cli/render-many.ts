@@ -1,16 +1,16 @@
 /** `lab render` into a folder: several builds, takes and test points, named and levelled as the page does it. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Build, TestPoint } from '../../shared/build/build.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
 import {
   type FileOptions,
   type Forces,
   type LetteredBuild,
   type NamedTake,
   renderGroup,
-} from '../keep/render-files.ts';
+} from '../workers/render-files.ts';
+import { stringForces, takeName } from './cli-takes.ts';
 import { Failure } from './failure.ts';
-import { stringForces, takeName } from './takes.ts';
 
 export interface ManyRequest extends FileOptions {
   builds: LetteredBuild[];

@@ -3,10 +3,10 @@ import { writeFileSync } from 'node:fs';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
-import type { Build, TestPoint } from '../../shared/build/build.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { kernels } from '../../shared/response/kernel.ts';
+import type { StringForces } from './cli-takes.ts';
 import { Failure } from './failure.ts';
-import type { StringForces } from './takes.ts';
 
 export const FORMATS = { '16': 16, '24': 24, '32f': '32f' } as const;
 type Format = (typeof FORMATS)[keyof typeof FORMATS];

@@ -1,5 +1,5 @@
 /** `lab response`: the exact complex response of one string at one test point, as CSV. */
-import type { Build, TestPoint } from '../../shared/build/build.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { response } from '../../shared/response/response.ts';
 import { Failure } from './failure.ts';

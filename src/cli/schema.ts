@@ -1,6 +1,6 @@
-/** The build's JSON Schema from its one source; `npm run schema` writes it to `shared/build/build.schema.json`. */
+/** The build's JSON Schema from its one source; `npm run schema` writes it to `shared/document/build.schema.json`. */
 import { toJsonSchema } from '@valibot/to-json-schema';
-import { BuildSchema } from '../../shared/build/build.ts';
+import { BuildSchema } from '../../shared/document/build.ts';
 
 /** Text of the published file. Checks that cross parts (ids that must exist, places on the strings) are not in it. */
 export function buildJsonSchema(): string {

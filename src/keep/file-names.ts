@@ -1,6 +1,6 @@
 /** File names that say what is in the file, in letters that every file system and archive takes. Pure. */
-import type { TestPoint } from '../../shared/build/build.ts';
-import type { Letter } from '../../shared/build/sheet.ts';
+import type { TestPoint } from '../../shared/document/build.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
 
 /** Letters, digits and hyphens of a text, at most 40: `Neck, two coils` → `Neck-two-coils`. */
 export const fileStem = (text: string): string =>

@@ -1,10 +1,10 @@
 /** Keeping the sheet in this browser, and what is said when another sheet stands in the way. */
 import { effect } from '@preact/signals-core';
-import type { Sheet } from '../../shared/build/sheet.ts';
+import type { Sheet } from '../../shared/document/sheet.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
 import { opened, store } from '../state/page.ts';
 import { keep, sheetBeforeLink, takeLeftSheet } from '../state/persist.ts';
-import { words } from '../words/keep.ts';
+import { words } from '../words/keep-words.ts';
 
 const open = (step: string) => (sheet: Sheet) => store.edit(step, () => sheet);
 

@@ -3,7 +3,7 @@ import { saveFile } from '../parts/plot-export.ts';
 import { notify } from '../state/notices.ts';
 import { store } from '../state/page.ts';
 import { fitView } from '../state/store.ts';
-import { words } from '../words/keep.ts';
+import { words } from '../words/keep-words.ts';
 import { LARGEST_PROJECT, projectName, readProject, writeProject } from './project.ts';
 
 export function saveProject(): void {

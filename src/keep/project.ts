@@ -2,10 +2,11 @@
  * The project file: the sheet as JSON, the same that the command line reads. A file of a single build opens too, as one
  * more build of the sheet that is open. Pure.
  */
-import { type ParsedSheet, parseSheet } from '../../shared/build/parse-sheet.ts';
-import { LETTERS, type Sheet } from '../../shared/build/sheet.ts';
-import { parseBuild } from '../../shared/build/validate.ts';
-import { words } from '../words/keep.ts';
+
+import { parseBuild } from '../../shared/document/reading/parse-build.ts';
+import { type ParsedSheet, parseSheet } from '../../shared/document/reading/parse-sheet.ts';
+import { LETTERS, type Sheet } from '../../shared/document/sheet.ts';
+import { words } from '../words/keep-words.ts';
 import { fileStem } from './file-names.ts';
 
 /** A larger file is no project, bytes. */

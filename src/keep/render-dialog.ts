@@ -1,17 +1,17 @@
 /** `<cc-render>`: which builds, takes and test points become sound files, and how. */
 import { css, html } from 'lit';
-import { TEST_POINTS, type TestPoint } from '../../shared/build/build.ts';
-import type { Letter } from '../../shared/build/sheet.ts';
+import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
 import { colourOf } from '../parts/builds.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { shared } from '../parts/styles.ts';
 import { slots, store, view } from '../state/page.ts';
 import { currentTake } from '../state/take.ts';
-import { words } from '../words/keep.ts';
+import { words } from '../words/keep-words.ts';
+import { ableBuilds, countFiles, everyTake, type RenderOrder, renderOrder } from '../workers/render-client.ts';
+import type { Bits } from '../workers/render-files.ts';
 import { Dialog, dialogStyles } from './dialog.ts';
 import { fileStem } from './file-names.ts';
-import { ableBuilds, countFiles, everyTake, type RenderOrder, renderOrder } from './render-client.ts';
-import type { Bits } from './render-files.ts';
 
 const RATES = [44100, 48000, 88200, 96000] as const;
 const BITS: readonly Bits[] = [16, 24, '32f'];

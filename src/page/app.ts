@@ -1,24 +1,24 @@
 /** The page: header, notices and the four bands. */
 import { css, html, nothing } from 'lit';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { keepSheet } from '../keep/keeping.ts';
+import { writeLink } from '../keep/link.ts';
 import { acceptDrops, chooseFile, saveProject } from '../keep/project-files.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { selectPosition } from '../path/edits.ts';
-import { demoSheet } from '../state/demo.ts';
-import { writeLink } from '../state/link.ts';
+import { selectPosition } from '../sound/path/edits.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
 import { store, view } from '../state/page.ts';
 import { blindOverride } from '../state/sound.ts';
-import { words as keepWords } from '../words/keep.ts';
-import { words } from '../words/page.ts';
-import '../plan/plan.ts';
-import '../path/path.ts';
-import '../path/station.ts';
-import '../readings/readings.ts';
-import '../dock/dock.ts';
+import { words as keepWords } from '../words/keep-words.ts';
+import { words } from '../words/page-words.ts';
+import '../sound/plan/plan.ts';
+import '../sound/path/path.ts';
+import '../sound/path/station.ts';
+import '../sound/readings/readings.ts';
+import '../listening/dock.ts';
 import '../keep/render-dialog.ts';
-import '../keep/sheet-dialog.ts';
+import '../paper/sheet-dialog.ts';
 
 export class App extends SignalElement {
   static override styles = [

@@ -1,5 +1,5 @@
 /** How a build is told apart in every drawing: by letter, colour and line pattern together. */
-import type { Letter } from '../../shared/build/sheet.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
 
 /** SVG dash patterns, px; empty: solid. */
 export const DASH: Record<Letter, string> = {

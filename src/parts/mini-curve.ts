@@ -1,9 +1,9 @@
 /** Small curves without axes, one for each build, as the stations of the signal path show them. */
 import { html, svg, type TemplateResult } from 'lit';
-import type { Letter } from '../../shared/build/sheet.ts';
 import type { Spectrum } from '../../shared/complex.ts';
-import { type Levels, levelsOf } from '../readings/levels.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
 import { colourOf, DASH } from './builds.ts';
+import { type Levels, levelsOf } from './curve-levels.ts';
 import { linePath } from './plot-path.ts';
 import { scaleOf } from './plot-scale.ts';
 

@@ -7,7 +7,7 @@
  */
 import { css, html, LitElement, nothing, type PropertyValues, svg } from 'lit';
 import { guard } from 'lit/directives/guard.js';
-import { words } from '../words/readings.ts';
+import { words } from '../words/readings-words.ts';
 import { plotCsv } from './plot-csv.ts';
 import { plotSvg, svgToPng } from './plot-export.ts';
 import { type PlotModel, type PlotSeries, valueAt } from './plot-model.ts';

@@ -6,7 +6,7 @@
  * @fires settled when a drag ends
  */
 import { css, html, LitElement, nothing } from 'lit';
-import type { Letter } from '../../shared/build/sheet.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
 import { colourOf } from './builds.ts';
 import type { QuantityDetail } from './quantity.ts';
 import { shared } from './styles.ts';

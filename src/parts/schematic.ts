@@ -3,15 +3,15 @@
  * press or Enter on one opens a field in its place. `toSvg` gives the drawing as a file.
  */
 import { css, html, nothing, svg, type TemplateResult } from 'lit';
-import { numberAt } from '../../shared/build/pointer.ts';
 import { type Drawing, type DrawnLabel, drawSchematic } from '../../shared/circuit/drawing.ts';
 import { STROKE, schematicSvg, TYPE, wirePath } from '../../shared/circuit/drawing-svg.ts';
 import { CircuitError } from '../../shared/circuit/elements.ts';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
+import { numberAt } from '../../shared/document/pointer.ts';
 import { formatQuantity } from '../../shared/units.ts';
-import { editAt } from '../path/edits.ts';
+import { editAt } from '../sound/path/edits.ts';
 import { heard, view } from '../state/page.ts';
-import { words } from '../words/path.ts';
+import { words } from '../words/path-words.ts';
 import type { QuantityDetail, QuantityField } from './quantity.ts';
 import './quantity.ts';
 import { SignalElement } from './signal-element.ts';

@@ -1,6 +1,6 @@
 /** The choice of an input device, as the recorder and the live input both offer it. */
 import { html, nothing } from 'lit';
-import { words } from '../words/recordings.ts';
+import { words } from '../words/recordings-words.ts';
 
 /** Lowest level that the meters show, dBFS. */
 const FLOOR = -60;

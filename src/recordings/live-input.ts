@@ -1,12 +1,12 @@
 /** `<cc-live-input>`: an input device played through the build that is heard. */
 import { html, nothing } from 'lit';
 import { inputDevices } from '../audio/input.ts';
-import { type LiveInput, type LiveStrings, startLive } from '../audio/live.ts';
+import { type LiveInput, type LiveStrings, startLive } from '../audio/live-sound.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { heard, view } from '../state/page.ts';
 import { host, useDeviceRate } from '../state/sound.ts';
-import { words } from '../words/recordings.ts';
+import { words } from '../words/recordings-words.ts';
 import { formStyles } from './form-styles.ts';
 import { deviceChoice, keptOn, levelMeter } from './inputs.ts';
 

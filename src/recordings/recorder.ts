@@ -1,13 +1,13 @@
 /** `<cc-recorder>`: records a take from an input device. */
 import { html, LitElement, nothing } from 'lit';
+import { SHORTEST } from '../../shared/take/own/own-take.ts';
 import { inputDevices } from '../audio/input.ts';
 import { LONGEST_TAKE, type Recording, type RecordingMeter, record } from '../audio/record.ts';
 import { shared } from '../parts/styles.ts';
-import { keepRecorded } from '../state/recordings.ts';
-import { words } from '../words/recordings.ts';
+import { keepRecorded } from '../state/own-recordings.ts';
+import { words } from '../words/recordings-words.ts';
 import { formStyles } from './form-styles.ts';
 import { deviceChoice, keptOn, levelMeter } from './inputs.ts';
-import { SHORTEST } from './own-take.ts';
 
 export class Recorder extends LitElement {
   static override properties = {

@@ -1,19 +1,11 @@
 /** `<cc-own-take>`: everything that can be said about one recording, and what came of it. */
 import { html, nothing } from 'lit';
-import { type Build, RANGE, type TestPoint } from '../../shared/build/build.ts';
-import { PICKUP_TYPES } from '../../shared/pickup/typical.ts';
-import { estimateOwnTake } from '../audio/recordings.ts';
+import { type Build, RANGE, type TestPoint } from '../../shared/document/build.ts';
+import { PICKUP_TYPES } from '../../shared/sensor/typical.ts';
+import { estimateOwnTake } from '../workers/recordings-client.ts';
 import '../parts/plot.ts';
 import '../parts/quantity.ts';
-import type { QuantityDetail } from '../parts/quantity.ts';
-import { SignalElement } from '../parts/signal-element.ts';
-import { shared } from '../parts/styles.ts';
-import { heard, slots, view } from '../state/page.ts';
-import { change, reopen } from '../state/recordings.ts';
-import { currentTake } from '../state/take.ts';
-import { words } from '../words/recordings.ts';
-import type { Estimate } from './estimate.ts';
-import { formStyles } from './form-styles.ts';
+import type { Estimate } from '../../shared/take/own/estimate-channel.ts';
 import {
   type ChannelRole,
   CORNER_RANGE,
@@ -25,7 +17,15 @@ import {
   stringOf,
   type Through,
   type ThroughKind,
-} from './own-take.ts';
+} from '../../shared/take/own/own-take.ts';
+import type { QuantityDetail } from '../parts/quantity.ts';
+import { SignalElement } from '../parts/signal-element.ts';
+import { shared } from '../parts/styles.ts';
+import { change, reopen } from '../state/own-recordings.ts';
+import { heard, slots, view } from '../state/page.ts';
+import { currentTake } from '../state/take.ts';
+import { words } from '../words/recordings-words.ts';
+import { formStyles } from './form-styles.ts';
 import { beforeAfter, envelope } from './plots.ts';
 
 /** Corner of a piezo sensor on a usual guitar input, offered first, Hz. */

@@ -1,5 +1,5 @@
 /** Kernels of builds, remembered for as long as the build is the same object: sound and loudness ask for the same ones. */
-import type { Build, TestPoint } from '../../shared/build/build.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { type KernelSet, kernels } from '../../shared/response/kernel.ts';
 
 const known = new WeakMap<Build, { point: TestPoint; rate: number; mixtures: string; set: KernelSet }>();

@@ -1,8 +1,8 @@
 /** The page's store and what is derived from it: every band reads these, none keeps a copy. */
 import { computed, type ReadonlySignal } from '@preact/signals-core';
-import type { Build, TestPoint } from '../../shared/build/build.ts';
-import type { Letter } from '../../shared/build/sheet.ts';
 import type { Spectrum } from '../../shared/complex.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
 import { restoreSheet } from './persist.ts';
 import { buildOf, Store, withBuild } from './store.ts';

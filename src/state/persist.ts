@@ -6,11 +6,11 @@
  * its sheet in a place of its own, which lasts as long as the tab does.
  */
 import { effect, signal } from '@preact/signals-core';
-import { parseSheet } from '../../shared/build/parse-sheet.ts';
-import type { Sheet } from '../../shared/build/sheet.ts';
-import { words } from '../words/keep.ts';
-import { demoSheet } from './demo.ts';
-import { LINK_PREFIXES, readLink } from './link.ts';
+import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
+import type { Sheet } from '../../shared/document/sheet.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { LINK_PREFIXES, readLink } from '../keep/link.ts';
+import { words } from '../words/keep-words.ts';
 import type { Store } from './store.ts';
 
 const KEY = 'comb-and-coil/sheet';

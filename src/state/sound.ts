@@ -3,20 +3,20 @@
  * kept in step with the sheet by effects; the dock shows these signals and calls these functions.
  */
 import { batch, computed, effect, signal } from '@preact/signals-core';
-import type { Build } from '../../shared/build/build.ts';
+import type { Build } from '../../shared/document/build.ts';
 import type { ContextState } from '../audio/context.ts';
 import type { Meters } from '../audio/engine-node.ts';
 import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
-import { loadOwnTake } from '../audio/recordings.ts';
-import { type LoadOptions, loadTake } from '../audio/takes.ts';
-import { words } from '../words/dock.ts';
-import { words as recordingWords } from '../words/recordings.ts';
+import { type LoadOptions, loadTake } from '../audio/shipped-takes.ts';
+import { words } from '../words/dock-words.ts';
+import { words as recordingWords } from '../words/recordings-words.ts';
+import { loadOwnTake } from '../workers/recordings-client.ts';
 import { kernelsOf } from './kernels.ts';
-import { listeningGain } from './levels.ts';
-import { liveTap } from './live.ts';
+import { listeningGain } from './level-match.ts';
+import { liveTap } from './live-mode.ts';
 import { notify } from './notices.ts';
+import { ownTakes, reopen, shelfRead } from './own-recordings.ts';
 import { heard, store, view } from './page.ts';
-import { ownTakes, reopen, shelfRead } from './recordings.ts';
 import { type CurrentTake, currentTake } from './take.ts';
 
 /** Rate that takes are prepared at until the sound device has told its own, Hz. */

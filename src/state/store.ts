@@ -6,8 +6,8 @@
  * that is held down: it may rest as long as it likes, its release ends the gesture.
  */
 import { computed, signal } from '@preact/signals-core';
-import type { Build } from '../../shared/build/build.ts';
-import type { Letter, Sheet, View } from '../../shared/build/sheet.ts';
+import type { Build } from '../../shared/document/build.ts';
+import type { Letter, Sheet, View } from '../../shared/document/sheet.ts';
 
 export interface Step {
   /** What was done, as the undo button says it: `move neck pickup`. */

@@ -1,6 +1,6 @@
 /** The take that plays, decoded or rendered: one channel per string, string 1 first. The audition fills it. */
 import { signal } from '@preact/signals-core';
-import type { Uncoloured } from '../recordings/prepare.ts';
+import type { Uncoloured } from '../../shared/take/own/prepare.ts';
 
 export interface CurrentTake {
   id: string;

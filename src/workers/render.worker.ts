@@ -3,7 +3,7 @@
  * where there are several, one ZIP. It is ended by ending the worker.
  */
 import { Zip, ZipPassThrough } from 'fflate';
-import type { TestPoint } from '../../shared/build/build.ts';
+import type { TestPoint } from '../../shared/document/build.ts';
 import {
   type FileOptions,
   type Forces,
@@ -11,7 +11,7 @@ import {
   type NamedTake,
   type RenderedFile,
   renderGroup,
-} from '../keep/render-files.ts';
+} from './render-files.ts';
 
 export type ToRenderWorker =
   | { type: 'start'; options: FileOptions; points: TestPoint[]; zipName: string; single: boolean }

@@ -3,7 +3,7 @@
  * Recordings are fetched and decoded here once.
  */
 import { readWav } from '../../shared/audio/wav.ts';
-import type { Instrument } from '../../shared/build/build.ts';
+import type { Instrument } from '../../shared/document/build.ts';
 import { type Manifest, recordingOf, type Take } from '../../shared/take/manifest.ts';
 import { type Decoded, type RenderedTake, renderTakeSteps } from '../../shared/take/render.ts';
 

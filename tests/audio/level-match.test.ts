@@ -5,10 +5,10 @@ import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { measureLoudness } from '../../shared/audio/measure.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { BLOCK, packKernels } from '../../shared/audio/partition.ts';
-import { type Build, TEST_POINTS } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+import { type Build, TEST_POINTS } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../shared/response/kernel.ts';
-import { stringForces } from '../../src/cli/takes.ts';
+import { stringForces } from '../../src/cli/cli-takes.ts';
 import { sine } from './signals.ts';
 import { spreadOutside } from './spread.ts';
 

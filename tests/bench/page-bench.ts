@@ -2,10 +2,11 @@
  * From an edit to kernels posted and plots drawn, on the built page: six strings, three pickups of two coils, all six
  * connected. `work` is what the main thread does for the edit; `drawn` is the time until the next frame is painted.
  */
-import { demoBuilds } from '../../shared/build/defaults.ts';
+
 import { fromNotation, wire } from '../../shared/circuit/schemes.ts';
-import { demoSheet } from '../../src/state/demo.ts';
-import { writeLink } from '../../src/state/link.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
+import { writeLink } from '../../src/keep/link.ts';
 import { launchChromium } from '../browser/chromium.ts';
 import { serveSite } from '../browser/site.ts';
 

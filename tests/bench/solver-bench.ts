@@ -1,12 +1,13 @@
 /**
  * What the solver costs: a whole six-coil harness at 2,049 frequencies, and the same harness and frequencies in ngspice.
  */
-import type { Build } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+
 import { harnessCircuit, harnessNetwork } from '../../shared/circuit/harness.ts';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
 import { fromNotation, wire } from '../../shared/circuit/schemes.ts';
 import { compile } from '../../shared/circuit/solve.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { runAc } from '../reference/ngspice.ts';
 
 interface BenchRow {

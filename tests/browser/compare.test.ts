@@ -2,11 +2,11 @@
 import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
-import type { Sheet } from '../../shared/build/sheet.ts';
+import type { Sheet } from '../../shared/document/sheet.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { guessProbability } from '../../shared/statistics/binomial.ts';
-import { withCopy } from '../../src/dock/build-list.ts';
-import { demoSheet } from '../../src/state/demo.ts';
-import { writeLink } from '../../src/state/link.ts';
+import { writeLink } from '../../src/keep/link.ts';
+import { withCopy } from '../../src/listening/build-list.ts';
 import { withBuild } from '../../src/state/store.ts';
 import { launchChromium } from './chromium.ts';
 import { listen, peak } from './hearing.ts';

@@ -2,12 +2,12 @@
 import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
-import { demoBuilds } from '../../shared/build/defaults.ts';
 import { power } from '../../shared/complex.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { response } from '../../shared/response/response.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
-import { demoSheet } from '../../src/state/demo.ts';
-import { writeLink } from '../../src/state/link.ts';
+import { writeLink } from '../../src/keep/link.ts';
 import { launchChromium } from './chromium.ts';
 import { contextState, listen, peak, powers } from './hearing.ts';
 

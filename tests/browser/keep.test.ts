@@ -6,11 +6,11 @@ import type { Browser, BrowserContext, Download, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { readWav } from '../../shared/audio/wav.ts';
-import { demoBass } from '../../shared/build/defaults.ts';
-import type { Sheet } from '../../shared/build/sheet.ts';
-import { demoSheet } from '../../src/state/demo.ts';
-import { writeLink } from '../../src/state/link.ts';
-import { words } from '../../src/words/keep.ts';
+import type { Sheet } from '../../shared/document/sheet.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { demoBass } from '../../shared/document/starting/starting-builds.ts';
+import { writeLink } from '../../src/keep/link.ts';
+import { words } from '../../src/words/keep-words.ts';
 import { launchChromium } from './chromium.ts';
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');

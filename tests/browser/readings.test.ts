@@ -4,7 +4,7 @@ import { createRequire } from 'node:module';
 import type { Browser, Download, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest';
 import type { Plot } from '../../src/parts/plot.ts';
-import { words } from '../../src/words/readings.ts';
+import { words } from '../../src/words/readings-words.ts';
 import { launchChromium } from './chromium.ts';
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');

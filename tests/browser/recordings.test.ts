@@ -4,8 +4,8 @@ import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest';
 import { writeWav } from '../../shared/audio/wav-write.ts';
-import { words as readingWords } from '../../src/words/readings.ts';
-import { words } from '../../src/words/recordings.ts';
+import { words as readingWords } from '../../src/words/readings-words.ts';
+import { words } from '../../src/words/recordings-words.ts';
 import { launchChromium } from './chromium.ts';
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');

@@ -4,15 +4,15 @@
  */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { Build, Control, Fixed, Position, Stage, Tap } from '../../shared/build/build.ts';
-import { demoBass, demoBuilds } from '../../shared/build/defaults.ts';
-import { parseBuild } from '../../shared/build/validate.ts';
 import { type Drawing, drawnNets, drawSchematic } from '../../shared/circuit/drawing.ts';
 import { schematicSvg } from '../../shared/circuit/drawing-svg.ts';
 import { CircuitError } from '../../shared/circuit/elements.ts';
 import { harnessNetwork, nodeNames } from '../../shared/circuit/harness.ts';
 import { fromNotation, notation, usualOutput } from '../../shared/circuit/schemes.ts';
-import { makePickup, PICKUP_TYPES } from '../../shared/pickup/typical.ts';
+import type { Build, Control, Fixed, Position, Stage, Tap } from '../../shared/document/build.ts';
+import { parseBuild } from '../../shared/document/reading/parse-build.ts';
+import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
+import { makePickup, PICKUP_TYPES } from '../../shared/sensor/typical.ts';
 
 const [demo] = demoBuilds();
 const guitar = demo.instrument;

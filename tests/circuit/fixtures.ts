@@ -1,6 +1,6 @@
 /** Builds of one or more plain coils behind plain controls, for checks against closed forms and published tables. */
-import type { Build, Coil, Control, Pickup, Position, Stage, Tap } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+import type { Build, Coil, Control, Pickup, Position, Stage, Tap } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 
 export const coilOf = (id: string, resistance: number, inductance: number, capacitance: number): Coil => ({
   id,

@@ -1,8 +1,6 @@
 /** From builds to circuits: selector, controls at both ends, ready wirings, letters, taper, hum, the table of positions. */
 import * as v from 'valibot';
 import { describe, expect, test } from 'vitest';
-import { type Build, BuildSchema } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
 import {
   harnessGains,
   harnessNetwork,
@@ -16,7 +14,9 @@ import { positionTable } from '../../shared/circuit/positions.ts';
 import { figures } from '../../shared/circuit/resonance.ts';
 import { defaultHarness, fromNotation, notation, schemesFor, wire } from '../../shared/circuit/schemes.ts';
 import { taperFraction, taperRotation } from '../../shared/circuit/taper.ts';
-import { makePickup, PICKUP_TYPES } from '../../shared/pickup/typical.ts';
+import { type Build, BuildSchema } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
+import { makePickup, PICKUP_TYPES } from '../../shared/sensor/typical.ts';
 import { STRING_SETS } from '../../shared/string/sets.ts';
 import {
   buildOf,

@@ -1,7 +1,19 @@
 /** Seeded random numbers and random builds: the same every time. */
-import type { Build, Coil, Control, Fixed, Loss, Pickup, Position, Pot, Stage, Tap } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+
 import { nodeNames } from '../../shared/circuit/harness.ts';
+import type {
+  Build,
+  Coil,
+  Control,
+  Fixed,
+  Loss,
+  Pickup,
+  Position,
+  Pot,
+  Stage,
+  Tap,
+} from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 
 export interface Dice {
   /** 0 ≤ x < 1 */

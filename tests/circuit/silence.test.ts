@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { Build, Fixed } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
 import { fromNotation } from '../../shared/circuit/schemes.ts';
 import { silence } from '../../shared/circuit/silence.ts';
+import type { Build, Fixed } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 
 const [demo] = demoBuilds();
 const made = fromNotation('HSS', demo.instrument);

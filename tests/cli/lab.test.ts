@@ -7,14 +7,14 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { readWav } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
-import { parseBuild } from '../../shared/build/validate.ts';
+import { parseBuild } from '../../shared/document/reading/parse-build.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { response } from '../../shared/response/response.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { run } from '../../src/cli/commands.ts';
 import { Failure } from '../../src/cli/failure.ts';
-import { demoSheet } from '../../src/state/demo.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { demoBass } from '../../shared/build/defaults.ts';
-import { LETTERS, type Sheet } from '../../shared/build/sheet.ts';
+import { LETTERS, type Sheet } from '../../shared/document/sheet.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { demoBass } from '../../shared/document/starting/starting-builds.ts';
 import { fileStem, renderedName } from '../../src/keep/file-names.ts';
 import { projectName, readProject, writeProject } from '../../src/keep/project.ts';
-import { demoSheet } from '../../src/state/demo.ts';
 
 const sheet = demoSheet();
 const refusal = (text: string, open: Sheet = sheet): string => {

@@ -4,12 +4,12 @@ import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { truePeak } from '../../shared/audio/true-peak.ts';
 import { readWav } from '../../shared/audio/wav.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
-import type { Letter } from '../../shared/build/sheet.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 import { modelledSteps } from '../../shared/take/modelled.ts';
 import { scoreFor } from '../../shared/take/scores.ts';
-import { type FileOptions, type RenderedFile, renderGroup, TARGET } from '../../src/keep/render-files.ts';
+import { type FileOptions, type RenderedFile, renderGroup, TARGET } from '../../src/workers/render-files.ts';
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 

@@ -3,8 +3,8 @@
  * an error in the step from build to network cannot hide in the exported netlist. Circuits are common practice.
  */
 import { describe, expect, test } from 'vitest';
-import type { Build } from '../../shared/build/build.ts';
 import { harnessGains, outputImpedance } from '../../shared/circuit/harness.ts';
+import type { Build } from '../../shared/document/build.ts';
 import {
   buildOf,
   cableOf,

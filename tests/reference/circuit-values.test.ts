@@ -6,12 +6,12 @@
  * Q/√(1 − 1/(4Q²)).
  */
 import { describe, expect, test } from 'vitest';
-import type { Build } from '../../shared/build/build.ts';
 import type { Element } from '../../shared/circuit/elements.ts';
 import { harnessGains, pickupNetwork } from '../../shared/circuit/harness.ts';
 import { figures, resonance } from '../../shared/circuit/resonance.ts';
 import { compile } from '../../shared/circuit/solve.ts';
 import { taperFraction } from '../../shared/circuit/taper.ts';
+import type { Build } from '../../shared/document/build.ts';
 import {
   buildOf,
   cableOf,

@@ -4,7 +4,7 @@
  * arithmetic of its own.
  */
 import { describe, expect, test } from 'vitest';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { response } from '../../shared/response/response.ts';
 
 type Complex = readonly [number, number];

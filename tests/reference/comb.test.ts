@@ -3,10 +3,10 @@
  * that of the published unit-weight chart: 648 mm, core .016 in, E = 200 GPa, T = 77.842 N.
  */
 import { describe, expect, test } from 'vitest';
-import type { ApertureWindow, StringSpec } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
-import { comb, combNulls } from '../../shared/pickup/comb.ts';
-import { coilOnString } from '../../shared/pickup/placement.ts';
+import type { ApertureWindow, StringSpec } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
+import { comb, combNulls } from '../../shared/sensor/comb.ts';
+import { coilOnString } from '../../shared/sensor/placement.ts';
 import {
   FWHM_PER_DEPTH,
   FWHM_PER_SIGMA,
@@ -16,7 +16,7 @@ import {
   rectangleWindow,
   windowGain,
   windowSensitivity,
-} from '../../shared/pickup/windows.ts';
+} from '../../shared/sensor/windows.ts';
 import { stringModel, waveNumber } from '../../shared/string/stiff.ts';
 
 const E2: StringSpec = {

@@ -1,6 +1,6 @@
 /** Strings against figures from outside the project; each source stands beside its check. */
 import { describe, expect, test } from 'vitest';
-import type { StringSpec } from '../../shared/build/build.ts';
+import type { StringSpec } from '../../shared/document/build.ts';
 import { fretFromNut } from '../../shared/string/frets.ts';
 import { lateralStiffness, pluckAmplitude, t60 } from '../../shared/string/pluck.ts';
 import { bendingOf, inharmonicityOf, partial, stringModel, tensionOf } from '../../shared/string/stiff.ts';

@@ -1,6 +1,6 @@
 /** Builds that differ in what could go wrong with a response or a kernel. */
-import type { Build } from '../../shared/build/build.ts';
-import { demoBass, demoBuilds } from '../../shared/build/defaults.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { STRING_SETS } from '../../shared/string/sets.ts';
 
 const [a, b] = demoBuilds();

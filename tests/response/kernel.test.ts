@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test, vi } from 'vitest';
-import type { TestPoint } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+import type { TestPoint } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { BAND_LIMIT, bandLimit, CUT, kernels } from '../../shared/response/kernel.ts';
 import { response } from '../../shared/response/response.ts';

@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test, vi } from 'vitest';
-import type { Build } from '../../shared/build/build.ts';
-import { demoBass, demoBuilds } from '../../shared/build/defaults.ts';
 import { harnessGains } from '../../shared/circuit/harness.ts';
 import type { Spectrum } from '../../shared/complex.ts';
-import { coilOnString } from '../../shared/pickup/placement.ts';
-import { windowGain } from '../../shared/pickup/windows.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { pluckLevel, responseNulls } from '../../shared/response/figures.ts';
 import { mixingWeights } from '../../shared/response/mixing.ts';
 import { response, responses } from '../../shared/response/response.ts';
+import { coilOnString } from '../../shared/sensor/placement.ts';
+import { windowGain } from '../../shared/sensor/windows.ts';
 import { impedance, stringModel, waveNumber } from '../../shared/string/stiff.ts';
 import { BUILDS, changed } from './builds.ts';
 

@@ -1,8 +1,8 @@
 /** A mixture of strings goes through coils, wiring and network, and through no comb. */
 import { describe, expect, test } from 'vitest';
-import type { Build, TestPoint } from '../../shared/build/build.ts';
-import { demoBass, demoBuilds } from '../../shared/build/defaults.ts';
 import { harnessGains } from '../../shared/circuit/harness.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
+import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 import { response } from '../../shared/response/response.ts';
 import { uncombedResponse } from '../../shared/response/uncombed.ts';

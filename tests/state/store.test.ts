@@ -1,5 +1,5 @@
 import { describe, expect, test, vi } from 'vitest';
-import { demoSheet } from '../../src/state/demo.ts';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { buildOf, fitView, Store, withBuild } from '../../src/state/store.ts';
 
 const rename =

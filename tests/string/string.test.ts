@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import * as v from 'valibot';
 import { describe, expect, test } from 'vitest';
-import { InstrumentSchema, type StringSpec } from '../../shared/build/build.ts';
+import { InstrumentSchema, type StringSpec } from '../../shared/document/build.ts';
 import { describeString } from '../../shared/string/describe.ts';
 import { forcedAmplitude, pluckAmplitude, releaseFactor, widthFactor } from '../../shared/string/pluck.ts';
 import { familyOf, STRING_SETS } from '../../shared/string/sets.ts';

@@ -1,7 +1,7 @@
 /** Modelled notes through a modelled pickup, with the places known: the ground truth for estimates. */
 import { RealFft } from '../../shared/audio/fft.ts';
-import type { Build } from '../../shared/build/build.ts';
-import { demoBuilds } from '../../shared/build/defaults.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { response } from '../../shared/response/response.ts';
 import { STRING_SETS } from '../../shared/string/sets.ts';
 import { stringModel } from '../../shared/string/stiff.ts';

@@ -1,5 +1,5 @@
 /** From recordings of single notes on known strings and frets to where they were plucked and picked up. */
-import type { StringSpec } from '../../build/build.ts';
+import type { StringSpec } from '../../document/build.ts';
 import { stoppedLength } from '../../string/frets.ts';
 import { partial, stringModel } from '../../string/stiff.ts';
 import { NoteError, type NotePartials, notePartials } from './partials.ts';

@@ -1,0 +1,41 @@
+/** What a first visit opens: two placements for one neck. */
+
+import type { Sheet } from '../sheet.ts';
+import { demoBuilds } from './starting-builds.ts';
+
+export function demoSheet(): Sheet {
+  const [a, b] = demoBuilds();
+  return {
+    format: 'comb-and-coil/sheet',
+    version: 1,
+    title: a.instrument.name,
+    note: 'two placements for one neck',
+    builds: [
+      { letter: 'A', build: a },
+      { letter: 'B', build: b },
+    ],
+    sameInstrument: true,
+    take: 'open-strings-strum',
+    pluck: null,
+    loop: null,
+    view: {
+      heard: 'A',
+      reference: 'A',
+      point: 5,
+      string: Math.min(6, a.instrument.strings.length),
+      fret: 0,
+      partial: 5,
+      pickup: a.pickups[0].id,
+      station: 'cable',
+      reading: 'response',
+      allStrings: false,
+      smoothing: 12,
+      levelMatch: true,
+      volume: -18,
+      looping: true,
+      units: 'mm',
+      sheet: 'auto',
+      size: 'desk',
+    },
+  };
+}

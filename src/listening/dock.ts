@@ -1,0 +1,245 @@
+/** The audition dock: take, play, loop, builds by letter, test point, level match, volume and meter. */
+import { html, nothing, svg } from 'lit';
+import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
+import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
+import { takes } from '../audio/shipped-takes.ts';
+import { colourOf } from '../parts/builds.ts';
+import { SignalElement } from '../parts/signal-element.ts';
+import { shared } from '../parts/styles.ts';
+import { levels } from '../state/level-match.ts';
+import { notify } from '../state/notices.ts';
+import { heard, opened, slots, store, view } from '../state/page.ts';
+import { blindOverride, meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
+import { words } from '../words/dock-words.ts';
+import { withName } from './build-list.ts';
+import { copyBuild } from './builds-panel.ts';
+import { dockStyles } from './dock-styles.ts';
+import '../recordings/recordings-dialog.ts';
+import { ownTakes } from '../state/own-recordings.ts';
+import { words as recordingWords } from '../words/recordings-words.ts';
+import './meter.ts';
+import './wave.ts';
+import './blind/blind-dialog.ts';
+
+export class Dock extends SignalElement {
+  static override styles = [shared, dockStyles];
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    addEventListener('keydown', this.#key);
+    const test = opened.from === 'link' ? opened.sheet.test : null;
+    if (test)
+      notify(words.testOffered(test.builds, test.trials), 'note', {
+        label: words.blindTest,
+        run: () => this.#openTests(),
+      });
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    removeEventListener('keydown', this.#key);
+  }
+
+  #openTests = (): void => this.renderRoot.querySelector('cc-listening')?.show();
+
+  /** Space plays, a build's letter switches: everywhere but where text is typed. */
+  #key = (event: KeyboardEvent): void => {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented || blindOverride.peek()) return;
+    const target = event.composedPath()[0];
+    if (
+      target instanceof HTMLInputElement &&
+      target.type !== 'checkbox' &&
+      target.type !== 'radio' &&
+      target.type !== 'range'
+    )
+      return;
+    if (target instanceof HTMLSelectElement || target instanceof HTMLTextAreaElement) return;
+    if (event.key === ' ') {
+      // space keeps its meaning on whatever can be pressed
+      if (target instanceof HTMLElement && target.closest('button, summary, input, [role=tab], [role=button]')) return;
+      event.preventDefault();
+      void toggle();
+      return;
+    }
+    const letter = event.key.toUpperCase() as Letter;
+    if (event.key.length === 1 && slots.peek().some(slot => slot.letter === letter)) {
+      event.preventDefault();
+      store.look({ heard: letter });
+    }
+  };
+
+  #rename(event: Event): void {
+    const input = event.target as HTMLInputElement;
+    const letter = view.peek().heard;
+    store.edit(words.renameStep(letter), sheet => withName(sheet, letter, input.value));
+    input.value = heard.peek().name;
+  }
+
+  /** The list stands on the dock, whatever height that has. */
+  #placePanel = (event: Event): void => {
+    const dock = this.getBoundingClientRect();
+    (event.currentTarget as HTMLElement).style.bottom = `${innerHeight - dock.top + 4}px`;
+  };
+
+  #difference(letter: Letter): string {
+    const { reference, levelMatch } = view.value;
+    const [one, other] = [levels.value?.get(letter), levels.value?.get(reference)];
+    const difference = (one?.loudness ?? Number.NaN) - (other?.loudness ?? Number.NaN);
+    if (!one || !other || !Number.isFinite(difference)) return '';
+    return words.matched(letter, reference, difference, one.exact && other.exact, levelMatch);
+  }
+
+  #fair() {
+    const { heard, reference, levelMatch } = view.value;
+    return html`<div class="match">
+        <label class="check" title=${words.levelMatchTitle}>
+          <input type="checkbox" .checked=${levelMatch} @change=${() => store.look({ levelMatch: !levelMatch })} />
+          ${words.levelMatch}
+        </label>
+        <label class="small soft">${words.reference}
+          <select
+            class="tight"
+            aria-label=${words.referenceLabel}
+            .value=${reference}
+            @change=${(event: Event) => store.look({ reference: (event.target as HTMLSelectElement).value as Letter })}
+          >
+            ${slots.value.map(({ letter }) => html`<option ?selected=${letter === reference}>${letter}</option>`)}
+          </select>
+        </label>
+      </div>
+      <p class="small soft number" title=${words.exactTitle}>${this.#difference(heard)}</p>`;
+  }
+
+  #meter() {
+    const m = meters.value;
+    return html`<cc-meter .peaks=${m ? m.outputs.map(output => output.peak) : []} .reduction=${m ? m.reduction : 0}></cc-meter>`;
+  }
+
+  override render() {
+    const { heard: letterHeard, point, volume } = view.value;
+    const sheet = store.sheet.value;
+    const take = takes.find(one => one.id === sheet.take);
+    const own = ownTakes.value.find(one => one.id === sheet.take);
+    const busy = preparing.value;
+    return html`<section aria-label=${words.heading}>
+      <button
+        class="play"
+        aria-label=${playing.value ? words.stop : words.play}
+        title=${words.playKey}
+        @click=${() => void toggle()}
+      >
+        <svg viewBox="0 0 24 24" aria-hidden="true">
+          ${playing.value ? svg`<rect x="6" y="6" width="12" height="12" />` : svg`<path d="M8 5L19 12L8 19Z" />`}
+        </svg>
+      </button>
+      <div class="take">
+        <label>
+          <span class="reader">${words.take}</span>
+          <select
+            .value=${sheet.take}
+            @change=${(event: Event) => {
+              const id = (event.target as HTMLSelectElement).value;
+              store.edit(words.takeStep, s => ({ ...s, take: id, loop: null }));
+            }}
+          >
+            ${takes.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
+            ${
+              ownTakes.value.length
+                ? html`<optgroup label=${recordingWords.group}>
+                    ${ownTakes.value.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
+                  </optgroup>`
+                : nothing
+            }
+          </select>
+        </label>
+        <div class="under">
+          <div id="take-tools"><cc-recordings></cc-recordings></div>
+        <p class="small soft about" title=${take?.contains ?? ''}>
+          ${
+            takeProblem.value
+              ? html`<span role="alert" class="problem">${words.failed(takeProblem.value)}</span>`
+              : busy !== null
+                ? words.preparing
+                : take
+                  ? `${take.kind === 'recorded' ? words.recorded : words.modelled}: ${take.contains}`
+                  : own
+                    ? recordingWords.throughLine(own.through.kind)
+                    : ''
+          }
+        </p>
+        </div>
+      </div>
+      <cc-wave class="time"></cc-wave>
+      <div class="builds">
+        <div class=${slots.value.length > 4 ? 'letters many' : 'letters'} role="group" aria-label=${words.builds}>
+          ${slots.value.map(
+            ({ letter, build }) => html`<button
+              class="letter"
+              style="--build:${colourOf(letter)}"
+              aria-pressed=${letter === letterHeard}
+              aria-label=${words.buildButton(letter, build.name)}
+              title=${build.name}
+              @click=${() => store.look({ heard: letter })}
+            >
+              ${letter}
+            </button>`,
+          )}
+          ${
+            slots.value.length < LETTERS.length
+              ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyBuild(letterHeard)}>
+                  ${words.add}
+                </button>`
+              : nothing
+          }
+        </div>
+        <div class="small under">
+          <input
+            class="name"
+            aria-label=${words.rename(letterHeard)}
+            maxlength="60"
+            .value=${heard.value.name}
+            @change=${this.#rename}
+          />
+          <button class="tight" popovertarget="panel" title=${words.listTitle}>${words.list}</button>
+        </div>
+        <div id="panel" class="panel" popover role="dialog" aria-label=${words.listTitle} @beforetoggle=${this.#placePanel}>
+          <cc-builds-panel></cc-builds-panel>
+          <div class="fair inside">${this.#fair()}</div>
+        </div>
+      </div>
+      <div class="fair">${this.#fair()}</div>
+      <div class="point">
+        <label>
+          <span class="reader">${words.point}</span>
+          <select
+            title=${words.point}
+            .value=${String(point)}
+            @change=${(event: Event) => store.look({ point: Number((event.target as HTMLSelectElement).value) as TestPoint })}
+          >
+            ${TEST_POINTS.map(p => html`<option value=${p} ?selected=${p === point}>${words.points[p]}</option>`)}
+          </select>
+        </label>
+        <button class="tight blind" title=${words.blindTestTitle} @click=${this.#openTests}>${words.blindTest}</button>
+        <cc-listening></cc-listening>
+      </div>
+      <div class="volume">
+        <label>
+          <span class="small soft">${words.volume} <output class="number">${words.volumeText(volume)}</output></span>
+          <input
+            type="range"
+            min="-60"
+            max="0"
+            step="1"
+            title=${words.quiet}
+            .value=${String(volume)}
+            aria-label=${words.volume}
+            aria-valuetext=${words.volumeText(volume)}
+            @input=${(event: Event) => store.look({ volume: Number((event.target as HTMLInputElement).value) })}
+          />
+        </label>
+        ${this.#meter()}
+      </div>
+    </section>`;
+  }
+}
+customElements.define('cc-dock', Dock);

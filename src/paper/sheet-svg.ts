@@ -1,0 +1,340 @@
+/**
+ * The build sheet for the workshop as SVG: plan to scale, distances, nulls, selector, schematic, cautions, a full-size
+ * template, each page with a title block after ISO 7200 (fields) on a frame after ISO 5457 (20 mm filing margin). Scales
+ * are those of ISO 5455. Pure: the page shows it, the command line writes it.
+ */
+
+import { drawSchematic } from '../../shared/circuit/drawing.ts';
+import { schematicGroup } from '../../shared/circuit/drawing-svg.ts';
+import { HUM_FREQUENCY, type PositionRow, positionTable } from '../../shared/circuit/positions.ts';
+import type { Build } from '../../shared/document/build.ts';
+import { responseNulls } from '../../shared/response/figures.ts';
+import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
+import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
+import { dimensionNumber } from '../sound/plan/plan-figures.ts';
+import { words } from '../words/build-sheet-words.ts';
+import { words as keepWords } from '../words/keep-words.ts';
+import {
+  dimensionsHeight,
+  dimensionsSvg,
+  farthestPickup,
+  halfAcross,
+  type PlanView,
+  planSvg,
+  rulerSvg,
+  stationsSvg,
+} from './sheet-plan.ts';
+import { type Block, fitted, gap, heading, INK, line, mm, pagesOf, paragraph, rect, table, text } from './svg-text.ts';
+
+/** Landscape, mm. */
+export const PAPERS = { a4: { width: 297, height: 210 }, letter: { width: 279.4, height: 215.9 } } as const;
+export type Paper = keyof typeof PAPERS;
+
+export type TitleField = keyof typeof keepWords.fields;
+export type TitleFields = Record<TitleField, string>;
+
+export interface SheetOptions {
+  paper: Paper;
+  units: UnitSystem;
+  /** What the title block says; a missing field is left empty, a missing title is the build's name. */
+  fields?: Partial<TitleFields>;
+}
+
+const MARGIN = { left: 20, other: 10 };
+const TITLE = { width: 180, height: 27 };
+const NULL_LIMIT = 5000;
+const NULLS_SHOWN = 6;
+
+const figure = (value: number, kind: QuantityKind, units: UnitSystem, digits = 3): string =>
+  formatQuantity(Number(value.toPrecision(digits)), kind, units);
+const decibels = (value: number): string =>
+  value === -Infinity
+    ? words.cancels
+    : `${value < -0.05 ? '−' : value > 0.05 ? '+' : ''}${Math.abs(value).toFixed(1)} dB`;
+
+interface Area {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+}
+const areaOf = (paper: Paper): Area => {
+  const { width, height } = PAPERS[paper];
+  return {
+    x: MARGIN.left,
+    y: MARGIN.other,
+    width: width - MARGIN.left - MARGIN.other,
+    height: height - 2 * MARGIN.other,
+  };
+};
+
+/** The plan at the largest scale of ISO 5455 that fits the width, shown past the octave. */
+function planBlock(build: Build, width: number, units: UnitSystem): { block: Block; reduction: number } {
+  const scaleLength = Math.max(...build.instrument.strings.map(s => s.saddle + s.scale));
+  const to = Math.max(0.53 * scaleLength, farthestPickup(build) + 0.02);
+  const across = halfAcross(build);
+  const reduction = [1, 2, 5, 10].find(n => (to * 1000) / n <= width - 2 && (2 * across * 1000) / n <= 62) ?? 10;
+  const scale = 1000 / reduction;
+  const half = across * scale + 4;
+  const block: Block = {
+    height: 2 * half + 4 + dimensionsHeight(build),
+    draw: (x, y) => {
+      const view: PlanView = { build, from: 0, to, scale, x: x + 1, centre: y + 4 + half, half, id: 'plan' };
+      return planSvg(view) + dimensionsSvg(view, units);
+    },
+  };
+  return { block, reduction };
+}
+
+function pickupRows(build: Build, units: UnitSystem): string[][] {
+  return build.pickups.map(p => [
+    p.name,
+    `${dimensionNumber(p.position, units)} ${units}`,
+    `${((p.slant * 180) / Math.PI).toFixed(1)}°`,
+    figure(p.height.bass, 'smallLength', units),
+    figure(p.height.treble, 'smallLength', units),
+    p.poles.kind === 'rail' ? 'rail' : `${dimensionNumber(p.poles.spread, units)} ${units}`,
+    p.coils
+      .map(
+        c =>
+          `${c.id} ${figure(c.resistance, 'resistance', units)}, ${figure(c.inductance, 'inductance', units)}, ${figure(c.capacitance, 'capacitance', units)}`,
+      )
+      .join('; '),
+  ]);
+}
+
+function distanceRows(build: Build, units: UnitSystem): string[][] {
+  return build.pickups.flatMap(pickup =>
+    pickup.coils.map(coil => [
+      pickup.coils.length > 1 ? `${pickup.name}, ${coil.id}` : pickup.name,
+      ...build.instrument.strings.map((_, s) =>
+        isUnder(coil, s) ? dimensionNumber(coilOnString(build, pickup, coil, s).x, units) : words.none,
+      ),
+    ]),
+  );
+}
+
+function stringRows(build: Build, units: UnitSystem): string[][] {
+  return build.instrument.strings.map((string, s) => {
+    const nulls = responseNulls(build, s, NULL_LIMIT);
+    const shown = nulls
+      .slice(0, NULLS_SHOWN)
+      .map(n => `${figure(n.frequency, 'frequency', units, 4)} (${n.partial.toFixed(1)})`);
+    const rest = nulls.length - shown.length;
+    return [
+      `${s + 1}  ${string.name}`,
+      `${dimensionNumber(string.scale, units)} ${units}`,
+      figure(string.gauge, 'smallLength', units),
+      figure(string.pitch, 'frequency', units, 5),
+      shown.length === 0 ? words.noNulls : shown.join(', ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
+    ];
+  });
+}
+
+function selectorRow(build: Build, row: PositionRow, units: UnitSystem): string[] {
+  const output = build.outputs.length > 1 ? `, ${build.outputs[row.output].name}` : '';
+  const start = [row.position === build.harness.selected ? '▸' : String(row.position + 1), row.label + output];
+  if (row.problem) return [...start, row.problem];
+  return [
+    ...start,
+    row.coils.join(', ') || words.none,
+    words.phases[row.phase],
+    decibels(row.levelDb),
+    row.peakHz === null ? words.none : figure(row.peakHz, 'frequency', units),
+    row.peakHz === null ? words.none : decibels(row.peakDb),
+    row.minus3dBHz === null ? words.none : figure(row.minus3dBHz, 'frequency', units),
+    decibels(row.humDb),
+  ];
+}
+
+function schematicBlock(build: Build, area: Area): Block {
+  const pixels = Math.floor(area.width / 0.235);
+  const drawing = drawSchematic(build, pixels);
+  const room = area.height - TITLE.height - 70;
+  const scale = Math.min(0.235, area.width / drawing.width, Math.max(60, room) / drawing.height);
+  return {
+    height: drawing.height * scale + 2,
+    draw: (x, y) =>
+      `<g transform="translate(${mm(x)} ${mm(y + 1)}) scale(${scale.toFixed(4)})">${schematicGroup(drawing)}</g>`,
+  };
+}
+
+/** Everything but the full-size pages, in order. */
+function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
+  const { width } = area;
+  const { block: plan, reduction } = planBlock(build, width, units);
+  const strings = build.instrument.strings.length;
+  const stringWidth = Math.min(18, (width - 50) / strings);
+  const wide = width - 153;
+  return [
+    heading(words.plan(build.instrument.name), `${words.scale(reduction)}; ${words.planNote(units)}`),
+    plan,
+    heading(words.pickups),
+    ...table(
+      [
+        { width: 38 },
+        { width: 22 },
+        { width: 15 },
+        { width: 22 },
+        { width: 22 },
+        { width: 22 },
+        { width: width - 141 },
+      ],
+      words.pickupColumns,
+      pickupRows(build, units),
+    ),
+    gap(2),
+    heading(words.distances(units)),
+    ...table(
+      [{ width: 50 }, ...build.instrument.strings.map(() => ({ width: stringWidth, align: 'end' as const }))],
+      [words.coil, ...build.instrument.strings.map((s, i) => `${i + 1} ${s.name}`)],
+      distanceRows(build, units),
+    ),
+    gap(2),
+    heading(words.perString),
+    ...table(
+      [{ width: 18 }, { width: 22 }, { width: 20 }, { width: 20 }, { width: width - 80 }],
+      words.stringColumns,
+      stringRows(build, units),
+    ),
+    gap(2),
+    heading(words.selector),
+    { ...paragraph(words.selectorNote(HUM_FREQUENCY), width, 2.2, INK.soft), binds: true },
+    ...table(
+      [
+        { width: 7 },
+        { width: 44 },
+        { width: wide },
+        { width: 16 },
+        { width: 18, align: 'end' },
+        { width: 18, align: 'end' },
+        { width: 18, align: 'end' },
+        { width: 16, align: 'end' },
+        { width: 16, align: 'end' },
+      ],
+      words.selectorColumns,
+      positionTable(build, 5).map(row => selectorRow(build, row, units)),
+    ),
+    gap(2),
+    heading(words.schematic(build.harness.positions[build.harness.selected].label), words.chain),
+    schematicBlock(build, area),
+    gap(2),
+    heading(words.cautions),
+    ...words.cautionTexts.map((content, i, all) => ({ ...paragraph(content, width), binds: i < all.length - 1 })),
+  ];
+}
+
+/** The strings' stretch with the pickups at full size, in as many parts as the paper asks for. */
+function templateBlocks(build: Build, area: Area, units: UnitSystem): Block[] {
+  const to = farthestPickup(build) + 0.012;
+  const most = area.width - 4;
+  const parts = Math.ceil((to * 1000) / most);
+  const half = Math.min(halfAcross(build) * 1000, (area.height - TITLE.height - 60) / 2);
+  return [
+    heading(words.template, `${words.fullSize}; ${words.templateNote}`),
+    { height: 15, binds: true, draw: (x, y) => rulerSvg(x + 3, y + 8) },
+    ...Array.from({ length: parts }, (_, part): Block => {
+      const from = (part * most) / 1000;
+      const end = Math.min(to, from + most / 1000);
+      return {
+        height: 2 * half + 20,
+        draw: (x, y) => {
+          const view: PlanView = {
+            build,
+            from,
+            to: end,
+            scale: 1000,
+            x: x + 3,
+            centre: y + half + 6,
+            half,
+            id: `part-${part}`,
+          };
+          const mark = (at: number) =>
+            line(at, view.centre - half - 3, at, view.centre + half + 3, 0.15, INK.soft, '1 1');
+          const marks =
+            parts > 1
+              ? (part > 0 ? mark(view.x) : '') +
+                (part < parts - 1 ? mark(view.x + (end - from) * 1000) : '') +
+                text(x + area.width - 1, y + 3, words.segment(part + 1, parts), {
+                  size: 2.4,
+                  anchor: 'end',
+                  colour: INK.soft,
+                })
+              : '';
+          return planSvg(view) + stationsSvg(view, units) + marks;
+        },
+      };
+    }),
+  ];
+}
+
+function titleBlock(area: Area, build: Build, fields: Partial<TitleFields>, sheet: number, of: number): string {
+  const x = area.x + area.width - TITLE.width;
+  const y = area.y + area.height - TITLE.height;
+  const labels = keepWords.fields;
+  const cell = (left: number, row: number, width: number, label: string, value: string, strong = false) =>
+    rect(x + left, y + row * 9, width, 9, 0.25) +
+    text(x + left + 1, y + row * 9 + 2.4, label, { size: 1.8, colour: INK.soft }) +
+    text(x + left + 1, y + row * 9 + 7, fitted(value, width - 2, strong ? 3.4 : 3), {
+      size: strong ? 3.4 : 3,
+      weight: strong ? 600 : 400,
+    });
+  const of7200 = (name: TitleField) => fields[name] ?? '';
+  const title = of7200('title') || build.name;
+  return [
+    cell(0, 0, 45, labels.department, of7200('department')),
+    cell(45, 0, 45, labels.reference, of7200('reference')),
+    cell(90, 0, 45, labels.type, of7200('type') || words.type),
+    cell(135, 0, 45, labels.status, of7200('status')),
+    cell(0, 1, 50, labels.owner, of7200('owner')),
+    cell(50, 1, 85, labels.title, of7200('supplement') ? `${title}: ${of7200('supplement')}` : title, true),
+    cell(135, 1, 45, labels.number, of7200('number')),
+    cell(0, 2, 45, labels.creator, of7200('creator')),
+    cell(45, 2, 45, labels.approval, of7200('approval')),
+    cell(90, 2, 15, labels.revision, of7200('revision')),
+    cell(105, 2, 30, labels.date, of7200('date')),
+    cell(135, 2, 15, 'Language', 'en'),
+    cell(150, 2, 30, 'Sheet', words.sheet(sheet, of)),
+    rect(x, y, TITLE.width, TITLE.height, 0.5),
+  ].join('');
+}
+
+/** The pages as SVG documents, landscape, in the paper's true size. */
+export function sheetPages(build: Build, { paper, units, fields = {} }: SheetOptions): string[] {
+  const area = areaOf(paper);
+  const { width, height } = PAPERS[paper];
+  const inner: Area = { x: area.x + 3, y: area.y + 2, width: area.width - 6, height: area.height - 2 };
+  const room = inner.height - TITLE.height - 2;
+  const pages = [
+    ...pagesOf(blocksOf(build, inner, units), room),
+    ...pagesOf(templateBlocks(build, inner, units), room),
+  ];
+  return pages.map((blocks, i) => {
+    const foot = area.y + area.height;
+    return `<svg xmlns="http://www.w3.org/2000/svg" width="${width}mm" height="${height}mm" viewBox="0 0 ${width} ${height}" font-family="'Barlow Semi Condensed', 'Barlow', sans-serif">
+<rect width="${width}" height="${height}" fill="#ffffff"/>
+${blocks.map(({ y, block }) => block.draw(inner.x, inner.y + y)).join('\n')}
+${paragraph(words.model, area.width - TITLE.width - 6, 2.2, INK.soft).draw(area.x + 2, foot - TITLE.height + 2)}
+${rect(area.x, area.y, area.width, area.height, 0.5)}
+${titleBlock(area, build, fields, i + 1, pages.length)}
+</svg>
+`
+      .replaceAll('id="p', `id="s${i + 1}-p`)
+      .replaceAll('url(#p', `url(#s${i + 1}-p`);
+  });
+}
+
+/** All pages in one SVG document, one below the other. */
+export function sheetSvg(build: Build, options: SheetOptions): string {
+  const { width, height } = PAPERS[options.paper];
+  const pages = sheetPages(build, options);
+  const placed = pages.map((page, i) =>
+    page
+      .replace('<svg ', `<svg y="${mm(i * height)}" `)
+      .replace(`width="${width}mm" height="${height}mm"`, `width="${width}" height="${height}"`),
+  );
+  return `<?xml version="1.0" encoding="UTF-8"?>
+<svg xmlns="http://www.w3.org/2000/svg" width="${width}mm" height="${mm(pages.length * height)}mm" viewBox="0 0 ${width} ${mm(pages.length * height)}">
+${placed.join('')}</svg>
+`;
+}

@@ -1,0 +1,149 @@
+/** Electrical fields of the coils of one pickup: R, L, C, losses, output, magnets, and what kind of pickup it is. */
+import { html, nothing, type TemplateResult } from 'lit';
+import { type Build, type Coil, type Loss, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
+import { freeId, withPickup } from '../../../shared/document/edits/changes.ts';
+import { numberAt } from '../../../shared/document/pointer.ts';
+import { editHeard, heard, heardPickup } from '../../state/page.ts';
+import { words } from '../../words/path-words.ts';
+import { editAt } from './edits.ts';
+import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
+import { pickupChoice, pickupPointer } from './pickup-fields.ts';
+import { asKind, asLoss, withLiveTaps } from './pickup-kind.ts';
+
+function lossFields(coil: Coil, at: string): TemplateResult {
+  const set = (loss: Loss) => editAt(words.changeStep(words.loss), `${at}/loss`, loss);
+  const { loss } = coil;
+  return html`${choiceField(
+    `${at}/loss`,
+    words.loss,
+    loss.kind,
+    [
+      ['none', words.losses.none],
+      ['eddy', words.losses.eddy],
+      ['ladder', words.losses.ladder],
+    ],
+    kind => set(asLoss(kind, coil)),
+  )}
+  ${
+    loss.kind === 'eddy'
+      ? quantityAt(`${at}/loss/resistance`, words.lossResistance, 'resistance', 'lossResistance')
+      : nothing
+  }
+  ${
+    loss.kind === 'ladder'
+      ? html`${loss.sections.map(
+          (
+            _,
+            i,
+          ) => html`${quantityAt(`${at}/loss/sections/${i}/inductance`, words.sectionL(i + 1), 'inductance', 'inductance')}
+            ${quantityAt(`${at}/loss/sections/${i}/resistance`, words.sectionR(i + 1), 'resistance', 'lossResistance')}`,
+        )}
+        <div class="row" style="grid-column:1/-1">
+          <button ?disabled=${loss.sections.length >= 4} @click=${() =>
+            set({
+              ...loss,
+              sections: [...loss.sections, { ...loss.sections[loss.sections.length - 1] }],
+            })}>${words.addSection}</button>
+          <button ?disabled=${loss.sections.length <= 1} @click=${() =>
+            set({ ...loss, sections: loss.sections.slice(0, -1) })}>${words.removeSection}</button>
+        </div>`
+      : nothing
+  }`;
+}
+
+function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
+  const coil = pickup.coils[i];
+  const at = `${pickupPointer(build, pickup.id)}/coils/${i}`;
+  return html`<div class=${i > 0 ? 'item' : ''}>
+    ${
+      pickup.coils.length > 1
+        ? html`<h3>${words.coil(coil.id)} ${
+            pickup.kind === 'free'
+              ? itemTools(
+                  words.coil(coil.id),
+                  i,
+                  1,
+                  () => undefined,
+                  () =>
+                    editHeard(words.removeCoil, b =>
+                      withLiveTaps(withPickup(b, pickup.id, p => ({ ...p, coils: p.coils.filter(c => c !== coil) }))),
+                    ),
+                )
+              : nothing
+          }</h3>`
+        : nothing
+    }
+    <div class="fields">
+      ${quantityAt(`${at}/resistance`, words.resistance, 'resistance', 'resistance', { step: 100 })}
+      ${quantityAt(`${at}/inductance`, words.inductance, 'inductance', 'inductance', { step: 0.05 })}
+      ${quantityAt(`${at}/capacitance`, words.capacitance, 'capacitance', 'capacitance', { step: 10e-12 })}
+    </div>
+    <details>
+      <summary>${words.coilFields}</summary>
+      <div class="fields">
+        ${lossFields(coil, at)}
+        ${quantityAt(`${at}/sensitivity`, words.sensitivity, 'sensitivity', 'sensitivity')}
+        ${choiceAt<1 | -1>(`${at}/polarity`, words.polarity, [
+          [1, words.polarities[1]],
+          [-1, words.polarities['-1']],
+        ])}
+        ${choiceAt<1 | -1>(`${at}/winding`, words.winding, [
+          [1, words.windings[1]],
+          [-1, words.windings['-1']],
+        ])}
+      </div>
+      <div class="row end">
+        ${checkField(words.withCover, coil.cover !== null, on => editAt(words.changeStep(words.cover), `${at}/cover`, on ? 8000 : null))}
+        ${
+          Number.isFinite(numberAt(build, `${at}/cover`))
+            ? quantityAt(`${at}/cover`, words.cover, 'frequency', 'coverFrequency', { step: 100 })
+            : nothing
+        }
+      </div>
+    </details>
+  </div>`;
+}
+
+/** The shown pickup: which kind, and every coil. */
+export function pickupElectrics(): TemplateResult {
+  const build = heard.value;
+  const pickup = heardPickup.value;
+  return html`
+    ${build.pickups.length > 1 ? pickupChoice() : nothing}
+    ${pickup.coils.map((_, i) => coilFields(build, pickup, i))}
+    <div class="row end">
+      <span class="grow">
+        ${choiceField(
+          `kind ${pickup.id}`,
+          words.kind,
+          pickup.kind,
+          PICKUP_KINDS.map(kind => [kind, words.kinds[kind]] as const),
+          kind =>
+            editHeard(words.kindStep(words.kinds[kind]), b =>
+              withLiveTaps(withPickup(b, pickup.id, p => asKind(p, kind, b.instrument.strings.length))),
+            ),
+        )}
+      </span>
+      ${
+        pickup.kind === 'free' && pickup.coils.length < 8
+          ? html`<button @click=${() =>
+              editHeard(words.addCoil, b =>
+                withPickup(b, pickup.id, p => ({
+                  ...p,
+                  coils: [
+                    ...p.coils,
+                    {
+                      ...p.coils[p.coils.length - 1],
+                      id: freeId(
+                        'coil',
+                        p.coils.map(c => c.id),
+                      ),
+                    },
+                  ],
+                })),
+              )}>${words.addCoil}</button>`
+          : nothing
+      }
+    </div>
+  `;
+}

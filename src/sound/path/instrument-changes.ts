@@ -1,0 +1,174 @@
+/** Changes of the instrument that keep every pickup under it valid: coils under strings that are there, clear of the saddle. */
+import { type Build, type Instrument, type Pickup, RANGE, type StringSpec } from '../../../shared/document/build.ts';
+import { describeString } from '../../../shared/string/describe.ts';
+import { noteNameOf } from '../../../shared/string/note-names.ts';
+import { chartMass, UNIT_WEIGHTS, type WireTable } from '../../../shared/string/wire.ts';
+import { clamp, farthest, positionLimits, slantLimits } from '../plan/plan-limits.ts';
+
+/** How pickups follow a change of the instrument. */
+export type Follow = (pickup: Pickup, before: Instrument, after: Instrument) => Pickup;
+
+const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
+
+/** The pickup moved and turned as little as it takes to be accepted on `instrument`. */
+function keepAccepted(pickup: Pickup, instrument: Instrument): Pickup {
+  const there = { ...pickup, position: Math.min(pickup.position, farthest(instrument)) };
+  const limits = positionLimits({ instrument }, there);
+  const position = clamp(there.position, limits);
+  const slant = clamp(pickup.slant, slantLimits({ instrument }, { ...there, position, slant: 0 }));
+  return position === pickup.position && slant === pickup.slant ? pickup : { ...pickup, position, slant };
+}
+
+/** The build on another instrument. */
+export function onInstrument(build: Build, instrument: Instrument, follow: Follow = p => p): Build {
+  const pickups = build.pickups.map(p => keepAccepted(follow(p, build.instrument, instrument), instrument));
+  return { ...build, instrument, pickups: pickups.every((p, i) => p === build.pickups[i]) ? build.pickups : pickups };
+}
+
+/** Coils under string numbers `numbers` of `from` strings, spread over `to` strings: a half stays a half. */
+const mappedStrings = (numbers: number[], from: number, to: number): number[] | null => {
+  const mapped = Array.from({ length: to }, (_, i) => i + 1).filter(n =>
+    numbers.includes(Math.ceil(((n - 0.5) / to) * from)),
+  );
+  return mapped.length ? mapped : null;
+};
+
+/** What runs between the outer strings at `x` m from the saddle line, m. */
+const spreadAt = ({ spread, strings }: Instrument, x: number): number =>
+  spread.saddle + ((spread.nut - spread.saddle) * x) / mean(strings.map(s => s.scale));
+
+/** On a whole other instrument a pickup keeps its share of the scale, its poles go under the strings. */
+export const followReplaced: Follow = (pickup, before, after) => {
+  const ratio = mean(after.strings.map(s => s.scale)) / mean(before.strings.map(s => s.scale));
+  const position = clamp(pickup.position * ratio, RANGE.position);
+  return {
+    ...pickup,
+    position,
+    poles: { ...pickup.poles, spread: clamp(spreadAt(after, position), RANGE.poleSpread) },
+    coils: pickup.coils.map(coil => ({
+      ...coil,
+      strings: coil.strings && mappedStrings(coil.strings, before.strings.length, after.strings.length),
+    })),
+  };
+};
+
+/** Poles keep their distance to each other when strings come or go; `numbers` renumbers the strings under a coil. */
+const followCount =
+  (numbers: (list: number[]) => number[]): Follow =>
+  (pickup, before, after) => {
+    const from = Math.max(1, before.strings.length - 1);
+    const to = Math.max(1, after.strings.length - 1);
+    return {
+      ...pickup,
+      poles: { ...pickup.poles, spread: clamp((pickup.poles.spread * to) / from, RANGE.poleSpread) },
+      coils: pickup.coils.map(coil => {
+        if (coil.strings === null) return coil;
+        const strings = numbers(coil.strings);
+        return { ...coil, strings: strings.length ? strings : [after.strings.length] };
+      }),
+    };
+  };
+
+const INCH = 0.0254;
+const FOURTH = 2 ** (5 / 12);
+/** Plain steel above this gauge is rare (common practice), m. */
+const THICKEST_PLAIN = 0.56e-3;
+
+/** A string a fourth beyond `next`, in proportion: a guess to start from. */
+function neighbour(next: StringSpec, side: Side): StringSpec {
+  const down = side === 'bass';
+  const pitch = clamp(down ? next.pitch / FOURTH : next.pitch * FOURTH, RANGE.pitch);
+  const gauge = clamp(down ? next.gauge * 1.28 : next.gauge / 1.28, RANGE.gauge);
+  const wound = down ? next.core !== null || gauge > THICKEST_PLAIN : next.core !== null && gauge > THICKEST_PLAIN;
+  const core = wound ? Math.min(0.7 * gauge, Math.max(RANGE.gauge[0], next.core ?? 0.45 * gauge)) : null;
+  return { ...next, name: noteNameOf(pitch), pitch, gauge, core, unitWeight: null, inharmonicity: null };
+}
+
+/** The instrument with `count` strings' room at both ends: neighbours keep their distance. */
+const withSpreadFor = (instrument: Instrument, strings: StringSpec[]): Instrument => {
+  const ratio = Math.max(1, strings.length - 1) / Math.max(1, instrument.strings.length - 1);
+  const { saddle, nut } = instrument.spread;
+  return { ...instrument, strings, spread: { saddle: Math.min(0.2, saddle * ratio), nut: Math.min(0.2, nut * ratio) } };
+};
+
+export type Side = 'bass' | 'treble';
+
+/** One string more at the outside, a fourth beyond the last one there; the same instrument when it has twelve. */
+export function withStringAdded(instrument: Instrument, side: Side): Instrument {
+  const { strings } = instrument;
+  if (strings.length >= 12) return instrument;
+  const next = neighbour(side === 'bass' ? strings[strings.length - 1] : strings[0], side);
+  return withSpreadFor(instrument, side === 'bass' ? [...strings, next] : [next, ...strings]);
+}
+
+/** The coil under the outer string reaches under the new one too. */
+export const followAdded =
+  (side: Side): Follow =>
+  (pickup, before, after) => {
+    const count = before.strings.length;
+    const numbers = (list: number[]): number[] => {
+      if (side === 'bass') return list.includes(count) ? [...list, count + 1] : list;
+      return [...(list.includes(1) ? [1] : []), ...list.map(n => n + 1)];
+    };
+    return followCount(numbers)(pickup, before, after);
+  };
+
+/** The instrument without string `index`; the same when that is its only one. */
+export const withStringRemoved = (instrument: Instrument, index: number): Instrument =>
+  instrument.strings.length < 2
+    ? instrument
+    : withSpreadFor(
+        instrument,
+        instrument.strings.filter((_, i) => i !== index),
+      );
+
+export const followRemoved = (index: number): Follow =>
+  followCount(list => list.filter(n => n !== index + 1).map(n => (n > index + 1 ? n - 1 : n)));
+
+/** The instrument with string `index` changed. */
+export const withString = (instrument: Instrument, index: number, change: Partial<StringSpec>): Instrument => ({
+  ...instrument,
+  strings: instrument.strings.map((string, i) => (i === index ? { ...string, ...change } : string)),
+});
+
+/** A string tuned to `pitch` Hz; one that is called after its note is called after the new one. */
+export const tuned = (string: StringSpec, pitch: number): Partial<StringSpec> =>
+  string.name === noteNameOf(string.pitch) ? { pitch, name: noteNameOf(pitch) } : { pitch };
+
+/** Published unit weight of a gauge, kg/m; null: none is published. */
+function publishedMass(gauge: number, core: number | null): number | null {
+  const tables: WireTable[] = core === null ? ['plain'] : ['wound', 'bass'];
+  for (const table of tables)
+    for (const inches of Object.keys(UNIT_WEIGHTS[table]).map(Number))
+      if (Math.abs(inches * INCH - gauge) < 2e-6) return chartMass(table, inches);
+  return null;
+}
+
+/**
+ * A string of another gauge or core. Its weight is the published one where there is one, else computed; a weight that
+ * was entered stays.
+ */
+export function regauged(string: StringSpec, change: Partial<Pick<StringSpec, 'gauge' | 'core'>>): Partial<StringSpec> {
+  if (describeString(string).sources.mass === 'entered') return change;
+  const { gauge, core } = { ...string, ...change };
+  return { ...change, unitWeight: publishedMass(gauge, core) };
+}
+
+/** A wound string made plain, or a plain one wound about a core of a usual share. */
+export const rewound = (string: StringSpec, wound: boolean): Partial<StringSpec> =>
+  regauged(string, {
+    core: wound ? Math.min(0.9 * string.gauge, Math.max(RANGE.gauge[0], 0.45 * string.gauge)) : null,
+  });
+
+/** Scale lengths and saddle offsets in even steps from the first string to the last. */
+export const evened = (instrument: Instrument): Instrument => {
+  const { strings } = instrument;
+  const first = strings[0];
+  const last = strings[strings.length - 1];
+  const step = (key: 'scale' | 'saddle', i: number) =>
+    first[key] + ((last[key] - first[key]) * i) / Math.max(1, strings.length - 1);
+  return {
+    ...instrument,
+    strings: strings.map((s, i) => ({ ...s, scale: step('scale', i), saddle: step('saddle', i) })),
+  };
+};

@@ -1,0 +1,359 @@
+/**
+ * The instrument: ready ones to start from, its strings one by one, and what follows from them. The string that is
+ * selected on the page is the one whose fields are open.
+ */
+import { css, html, nothing } from 'lit';
+import { type Instrument, RANGE, type StringSpec } from '../../../shared/document/build.ts';
+import { describeString, SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
+import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
+import { STRING_SETS } from '../../../shared/string/sets.ts';
+import { formatQuantity } from '../../../shared/units.ts';
+import { SignalElement } from '../../parts/signal-element.ts';
+import { shared } from '../../parts/styles.ts';
+import { heard, slots, store, stringIndex, view } from '../../state/page.ts';
+import { words } from '../../words/instrument-words.ts';
+import { checkField, fieldStyles, quantityField } from './fields.ts';
+import { evened, followReplaced, regauged, rewound, tuned, withString } from './instrument-changes.ts';
+import { addString, editInstrument, removeString, shareInstrument } from './instrument-edits.ts';
+
+const SPREAD = [0, 0.2] as const;
+const SADDLE = [-0.1, 0.1] as const;
+const MM = 1e-3;
+
+const sameScale = ({ strings }: Instrument): boolean =>
+  strings.every(s => s.scale === strings[0].scale && s.saddle === strings[0].saddle);
+
+/** The ready instrument that this one still is; undefined once its strings or frets were edited. */
+const readyOf = (instrument: Instrument) =>
+  STRING_SETS.find(
+    ({ instrument: ready }) =>
+      ready.frets === instrument.frets &&
+      JSON.stringify([ready.strings, ready.spread]) === JSON.stringify([instrument.strings, instrument.spread]),
+  );
+
+const speed = (value: number): string => `${value.toFixed(1)} m/s`;
+const inharmonicity = (value: number): string => formatQuantity(Number(value.toPrecision(3)), 'number');
+
+export class InstrumentForm extends SignalElement {
+  static override properties = { fanned: { state: true } };
+  /** Fields for each string's own scale length are open although all are the same. */
+  declare fanned: boolean;
+
+  static override styles = [
+    shared,
+    fieldStyles,
+    css`
+      :host { margin-top: 0.6rem; }
+      .choice input { width: 100%; }
+      .top { display: grid; grid-template-columns: repeat(auto-fit, minmax(11rem, 1fr)); gap: 0.55rem 0.8rem; }
+      .fields { margin-top: 0.55rem; }
+      .table { overflow-x: auto; margin-top: 0.7rem; }
+      caption { text-align: left; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); padding-bottom: 0.15rem; }
+      table { white-space: nowrap; }
+      td, th { padding-right: 0.7rem; }
+      th button { min-height: 1.7rem; padding: 0 0.4rem; min-width: 2.8rem; text-align: left; font-family: var(--ui); color: var(--ink); }
+      tr.chosen th button { border-color: var(--ink); font-weight: 600; }
+      tr.chosen td { font-weight: 600; }
+      .one { border-top: 1px solid var(--hairline); margin-top: 0.5rem; padding-top: 0.5rem; }
+      .one h3 { font: 600 0.95rem var(--narrow); margin: 0; display: flex; align-items: center; gap: 0.6rem; }
+      .one h3 button { margin-left: auto; font-weight: 400; }
+      .figures { margin-top: 0.5rem; font-size: 0.88rem; color: var(--soft); }
+      .checks { display: flex; flex-wrap: wrap; gap: 0.1rem 1rem; margin-top: 0.45rem; }
+      .row { margin-top: 0.4rem; }
+    `,
+  ];
+
+  constructor() {
+    super();
+    this.fanned = false;
+  }
+
+  #choose = (event: Event): void => {
+    const ready = STRING_SETS.find(set => set.id === (event.target as HTMLSelectElement).value);
+    if (!ready) return;
+    editInstrument(words.steps.choose, () => ready.instrument, followReplaced);
+    this.#fitView(ready.instrument);
+  };
+
+  /** The view stays on a string and a fret that are there. */
+  #fitView({ strings, frets }: Instrument): void {
+    const { string, fret } = view.peek();
+    store.look({ string: Math.min(string, strings.length), fret: Math.min(fret, frets) });
+  }
+
+  #change(what: string, change: (string: StringSpec) => Partial<StringSpec>, gesture: string | null = null): void {
+    const index = stringIndex.peek();
+    const { name } = heard.peek().instrument.strings[index];
+    editInstrument(
+      words.steps.string(what, name),
+      instrument => withString(instrument, index, change(instrument.strings[index])),
+      undefined,
+      gesture && `string ${index} ${gesture}`,
+    );
+  }
+
+  #text(id: string, label: string, value: string, max: number, changed: (value: string) => void) {
+    return html`<div class="choice">
+      <label for=${id}>${label}</label>
+      <input id=${id} type="text" maxlength=${max} autocomplete="off" spellcheck="false" .value=${value}
+        @change=${(event: Event) => {
+          const input = event.target as HTMLInputElement;
+          const text = input.value.trim();
+          if (text === '') input.value = value;
+          else changed(text);
+        }} />
+    </div>`;
+  }
+
+  #whole(instrument: Instrument, fanned: boolean) {
+    const { units } = view.value;
+    const between = Math.max(1, instrument.strings.length - 1);
+    const apart = (value: number) => words.neighbours(formatQuantity(value / between, 'length', units));
+    const spread = (side: 'saddle' | 'nut', label: string) =>
+      quantityField(
+        label,
+        'length',
+        instrument.spread[side],
+        SPREAD,
+        (value, gesture) =>
+          editInstrument(
+            words.steps.spread,
+            i => ({ ...i, spread: { ...i.spread, [side]: value } }),
+            undefined,
+            `spread ${side} ${gesture}`,
+          ),
+        { step: 0.5 * MM, hint: apart(instrument.spread[side]) },
+      );
+    return html`<div class="fields">
+      ${
+        fanned
+          ? nothing
+          : quantityField(
+              words.scale,
+              'length',
+              instrument.strings[0].scale,
+              RANGE.scale,
+              (value, gesture) =>
+                editInstrument(
+                  words.steps.scale,
+                  i => ({ ...i, strings: i.strings.map(s => ({ ...s, scale: value })) }),
+                  undefined,
+                  `scale ${gesture}`,
+                ),
+              { step: MM },
+            )
+      }
+      ${spread('saddle', words.saddleSpread)} ${spread('nut', words.nutSpread)}
+      ${quantityField(
+        words.frets,
+        'count',
+        instrument.frets,
+        RANGE.frets,
+        (value, gesture) => {
+          const frets = Math.round(value);
+          editInstrument(
+            words.steps.frets,
+            i => (i.frets === frets ? i : { ...i, frets }),
+            undefined,
+            `frets ${gesture}`,
+          );
+          this.#fitView(heard.peek().instrument);
+        },
+        { step: 1 },
+      )}
+    </div>`;
+  }
+
+  #table(instrument: Instrument, figures: readonly StringFigures[]) {
+    const { units } = view.value;
+    return html`<div class="table"><table>
+      <caption>${words.strings}</caption>
+      <thead>
+        <tr>
+          <th scope="col">${words.string}</th>
+          <th scope="col">${words.pitch}</th>
+          <th scope="col">${words.gauge}</th>
+          <th scope="col">${words.tension}</th>
+          <th scope="col">${words.speed}</th>
+          <th scope="col">${words.B}</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${instrument.strings.map(
+          (string, index) => html`<tr class=${index === stringIndex.value ? 'chosen' : ''}>
+            <th scope="row">
+              <button class="plain" aria-pressed=${index === stringIndex.value} aria-label=${words.choose(index + 1, string.name)}
+                @click=${() => store.look({ string: index + 1 })}>${string.name}</button>
+            </th>
+            <td>${formatQuantity(string.pitch, 'pitch')}</td>
+            <td>${formatQuantity(string.gauge, 'gauge', units)}</td>
+            <td title=${SOURCE_TEXT[figures[index].sources.mass]}>${formatQuantity(figures[index].tension, 'force', units)}</td>
+            <td>${speed(figures[index].speed)}</td>
+            <td title=${SOURCE_TEXT[figures[index].sources.inharmonicity]}>${inharmonicity(figures[index].B)}</td>
+          </tr>`,
+        )}
+      </tbody>
+    </table></div>`;
+  }
+
+  #one(instrument: Instrument, index: number, figures: StringFigures, fanned: boolean) {
+    const { units } = view.value;
+    const string = instrument.strings[index];
+    const { sources } = figures;
+    const cents = Math.round(centsOff(string.pitch));
+    return html`<section class="one" aria-label=${words.fieldsOf(index + 1, string.name)}>
+      <h3>
+        ${words.fieldsOf(index + 1, string.name)}
+        <button ?disabled=${instrument.strings.length < 2} @click=${() => {
+          removeString(words.steps.remove(string.name), index);
+          this.#fitView(heard.peek().instrument);
+        }}>${words.remove(string.name)}</button>
+      </h3>
+      <div class="fields">
+        ${this.#text('string-name', words.stringName, string.name, 16, name => this.#change(words.stringName, () => ({ name })))}
+        ${quantityField(
+          words.pitch,
+          'pitch',
+          string.pitch,
+          RANGE.pitch,
+          (value, gesture) => this.#change(words.pitch, s => tuned(s, value), gesture),
+          { hint: words.nearest(noteNameOf(string.pitch), cents), step: string.pitch * (2 ** (1 / 12) - 1) },
+        )}
+        ${quantityField(
+          words.gauge,
+          'gauge',
+          string.gauge,
+          [Math.max(RANGE.gauge[0], (string.core ?? 0) * 1.02), RANGE.gauge[1]],
+          (gauge, gesture) => this.#change(words.gauge, s => regauged(s, { gauge }), gesture),
+          { step: 0.0254 * MM },
+        )}
+        ${
+          string.core === null
+            ? nothing
+            : quantityField(
+                words.core,
+                'gauge',
+                string.core,
+                [RANGE.gauge[0], string.gauge * 0.98],
+                (core, gesture) => this.#change(words.core, s => regauged(s, { core }), gesture),
+                { step: 0.0254 * MM },
+              )
+        }
+        ${
+          string.unitWeight === null
+            ? nothing
+            : quantityField(words.weight, 'unitWeight', string.unitWeight, RANGE.unitWeight, (unitWeight, gesture) =>
+                this.#change(words.weight, () => ({ unitWeight }), gesture),
+              )
+        }
+        ${
+          string.inharmonicity === null
+            ? nothing
+            : quantityField(
+                words.inharmonicity,
+                'number',
+                string.inharmonicity,
+                RANGE.inharmonicity,
+                (B, gesture) => this.#change(words.B, () => ({ inharmonicity: B }), gesture),
+                { step: 1e-6 },
+              )
+        }
+        ${
+          fanned
+            ? html`${quantityField(
+                words.scale,
+                'length',
+                string.scale,
+                RANGE.scale,
+                (scale, gesture) => this.#change(words.scale, () => ({ scale }), gesture),
+                { step: MM },
+              )}
+              ${quantityField(
+                words.saddle,
+                'smallLength',
+                string.saddle,
+                SADDLE,
+                (saddle, gesture) => this.#change(words.saddle, () => ({ saddle }), gesture),
+                { step: 0.5 * MM, hint: words.saddleHint },
+              )}`
+            : nothing
+        }
+      </div>
+      <div class="checks">
+        ${checkField(words.wound, string.core !== null, wound => this.#change(words.wound, s => rewound(s, wound)))}
+        ${checkField(words.weightGiven, string.unitWeight !== null, given =>
+          this.#change(words.weight, () => ({ unitWeight: given ? figures.mass : null })),
+        )}
+        ${checkField(words.BGiven, string.inharmonicity !== null, given =>
+          this.#change(words.B, () => ({ inharmonicity: given ? figures.B : null })),
+        )}
+      </div>
+      <p class="figures">
+        ${words.figures(
+          formatQuantity(figures.tension, 'force', units),
+          speed(figures.speed),
+          `${formatQuantity(figures.mass, 'unitWeight', units)} ${words.from(SOURCE_TEXT[sources.mass])}`,
+          `${inharmonicity(figures.B)} ${words.from(SOURCE_TEXT[sources.inharmonicity])}`,
+        )}
+      </p>
+    </section>`;
+  }
+
+  override render() {
+    const { instrument } = heard.value;
+    const { units } = view.value;
+    const index = stringIndex.value;
+    const fanned = this.fanned || !sameScale(instrument);
+    const figures = instrument.strings.map(describeString);
+    const ready = readyOf(instrument);
+    const families = [...new Set(STRING_SETS.map(set => set.family))];
+    const total = figures.reduce((sum, { tension }) => sum + tension, 0);
+    return html`
+      <div class="top">
+        <div class="choice">
+          <label for="ready">${words.ready}</label>
+          <select id="ready" @change=${this.#choose}>
+            ${ready ? nothing : html`<option value="" selected .selected=${true}>${words.asEdited}</option>`}
+            ${families.map(
+              family => html`<optgroup label=${words.families[family]}>
+                ${STRING_SETS.filter(set => set.family === family).map(
+                  set =>
+                    html`<option value=${set.id} ?selected=${set === ready} .selected=${set === ready}>${set.name}</option>`,
+                )}
+              </optgroup>`,
+            )}
+          </select>
+        </div>
+        ${this.#text('instrument-name', words.name, instrument.name, 60, name =>
+          editInstrument(words.steps.name, i => ({ ...i, name })),
+        )}
+      </div>
+      <div class="checks">
+        ${
+          slots.value.length > 1
+            ? checkField(words.share, store.sheet.value.sameInstrument, share =>
+                shareInstrument(words.steps.share, share),
+              )
+            : nothing
+        }
+        ${checkField(words.fanned, fanned, on => {
+          this.fanned = on;
+          if (!on && !sameScale(instrument))
+            editInstrument(words.steps.scale, i => ({
+              ...i,
+              strings: i.strings.map(s => ({ ...s, scale: i.strings[0].scale, saddle: i.strings[0].saddle })),
+            }));
+        })}
+      </div>
+      ${this.#whole(instrument, fanned)} ${this.#table(instrument, figures)}
+      <div class="row">
+        <button ?disabled=${instrument.strings.length >= 12} @click=${() => addString(words.steps.addTreble, 'treble')}>${words.addTreble}</button>
+        <button ?disabled=${instrument.strings.length >= 12} @click=${() => addString(words.steps.addBass, 'bass')}>${words.addBass}</button>
+        ${fanned ? html`<button @click=${() => editInstrument(words.steps.even, evened)}>${words.even}</button>` : nothing}
+        <span class="soft small">${words.total(formatQuantity(total, 'force', units))}</span>
+      </div>
+      ${this.#one(instrument, index, figures[index], fanned)}
+    `;
+  }
+}
+customElements.define('cc-instrument-form', InstrumentForm);

@@ -1,0 +1,190 @@
+/** Fields of the station "Position": which pickups there are and where each of them stands. */
+import { html, nothing, type TemplateResult } from 'lit';
+import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
+import { type Build, type Pickup, RANGE } from '../../../shared/document/build.ts';
+import { coilOnString, stringAt } from '../../../shared/sensor/placement.ts';
+import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
+import { familyOf } from '../../../shared/string/sets.ts';
+import { formatQuantity } from '../../../shared/units.ts';
+import { positionLimits, slantLimits } from '../plan/plan-limits.ts';
+import '../../parts/entry.ts';
+import { moved, withPickup } from '../../../shared/document/edits/changes.ts';
+import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
+import { words } from '../../words/path-words.ts';
+import { choiceAt, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
+import { addPickup, removePickup } from './pickup-list.ts';
+import { decibelText } from './station-figures.ts';
+
+const mm = 1e-3;
+
+/** Pointer of the pickup with `id` in the heard build. */
+export const pickupPointer = (build: Build, id: string): string =>
+  `/pickups/${build.pickups.findIndex(p => p.id === id)}`;
+
+/** The pickups as a row of buttons: pressing one shows it. */
+export function pickupChoice(): TemplateResult {
+  const { pickups } = heard.value;
+  const chosen = heardPickup.value.id;
+  return html`<div class="row" role="group" aria-label=${words.pickups}>
+    ${pickups.map(
+      p =>
+        html`<button aria-pressed=${p.id === chosen} @click=${() => store.look({ pickup: p.id })}>${p.name}</button>`,
+    )}
+  </div>`;
+}
+
+function listTools(build: Build, pickup: Pickup): TemplateResult {
+  const index = build.pickups.indexOf(pickup);
+  return html`<div class="row">
+    <span class="grow">${textAt(`${pickupPointer(build, pickup.id)}/name`, words.pickupName, 40)}</span>
+    ${itemTools(
+      pickup.name,
+      index,
+      build.pickups.length,
+      by => editHeard(words.reorderStep, b => ({ ...b, pickups: moved(b.pickups, index, by) })),
+      build.pickups.length > 1
+        ? () => editHeard(words.removePickupStep(pickup.name), b => removePickup(b, pickup.id))
+        : null,
+    )}
+  </div>`;
+}
+
+const adders = (build: Build): TemplateResult =>
+  build.pickups.length < 4
+    ? html`<details>
+        <summary>${words.addPickup}</summary>
+        <div class="row">
+          ${PICKUP_TYPES.filter(type => (type.family === 'bass') === (familyOf(build.instrument) === 'bass')).map(
+            type =>
+              html`<button class="kind" @click=${() => {
+                const next = addPickup(heard.value, type.id);
+                editHeard(words.addPickupStep(type.name), () => next.build);
+                store.look({ pickup: next.id });
+              }}>${type.name} <span class="soft small">${type.values}</span></button>`,
+          )}
+        </div>
+      </details>`
+    : html`${nothing}`;
+
+function spreadFields(build: Build, pickup: Pickup): TemplateResult {
+  const count = build.instrument.strings.length;
+  const at = `${pickupPointer(build, pickup.id)}/poles`;
+  if (pickup.poles.kind === 'rail') return html`${nothing}`;
+  const [low, high] = RANGE.poleSpread;
+  return html`${quantityAt(`${at}/spread`, words.spreadOuter, 'length', 'poleSpread', { step: 0.1 * mm })}
+  ${
+    count > 1
+      ? quantityField(
+          words.spreadNeighbour,
+          'length',
+          pickup.poles.spread / (count - 1),
+          [low / (count - 1), high / (count - 1)],
+          (value, gesture) =>
+            editHeard(
+              words.changeStep(words.spreadNeighbour),
+              b => withPickup(b, pickup.id, p => ({ ...p, poles: { ...p.poles, spread: value * (count - 1) } })),
+              `${pickup.id} ${gesture}`,
+            ),
+          { step: 0.02 * mm },
+        )
+      : nothing
+  }`;
+}
+
+/** For every string: where each coil meets it, how far it runs beside its pole, and what that costs. */
+function perString(build: Build, pickup: Pickup): TemplateResult {
+  const { units } = view.value;
+  const loudest = Math.max(
+    ...build.instrument.strings.flatMap((_, i) => pickup.coils.map(c => coilOnString(build, pickup, c, i).level)),
+  );
+  return html`<details>
+    <summary>${words.perString}</summary>
+    <div class="scroll">
+      <table>
+        <thead>
+          <tr><th scope="col">${words.string}</th><th scope="col">${words.distance}</th><th scope="col">${words.miss}</th><th scope="col">${words.level}</th></tr>
+        </thead>
+        <tbody>
+          ${build.instrument.strings.map((string, i) => {
+            const coils = pickup.coils.map(c => coilOnString(build, pickup, c, i)).filter(c => c.level > 0);
+            if (coils.length === 0)
+              return html`<tr><th scope="row">${string.name}</th><td>–</td><td>–</td><td>–</td></tr>`;
+            const level = Math.max(...coils.map(c => c.level));
+            const miss = coils[0].offset;
+            const side = Math.abs(miss) < 5e-6 ? '' : miss > 0 ? words.missSide.treble : words.missSide.bass;
+            return html`<tr>
+              <th scope="row">${string.name}</th>
+              <td>${coils.map(c => formatQuantity(c.x, 'length', units)).join(' / ')}</td>
+              <td>${formatQuantity(Math.abs(miss), 'length', units)} ${side}</td>
+              <td>${decibelText(20 * Math.log10(level / loudest))}</td>
+            </tr>`;
+          })}
+        </tbody>
+      </table>
+    </div>
+    <p class="small soft">
+      ${words.stringsAtPickup(
+        formatQuantity(
+          stringAt(build.instrument, 0, pickup.position) -
+            stringAt(build.instrument, build.instrument.strings.length - 1, pickup.position),
+          'length',
+          units,
+        ),
+      )}
+    </p>
+  </details>`;
+}
+
+/** The configuration in letters; typing others sets up such pickups with their usual wiring. */
+function configuration(build: Build): TemplateResult {
+  return html`<cc-entry
+    .label=${words.notation}
+    .hint=${words.notationHint}
+    .value=${notation(build)}
+    .check=${(text: string) => (fromNotation(text, build.instrument) ? '' : words.notationBad)}
+    @entry=${(event: CustomEvent<string>) => {
+      const made = fromNotation(event.detail, heard.value.instrument);
+      if (!made) return;
+      editHeard(words.notationStep(event.detail.toUpperCase().replace(/[^A-Z]/g, '')), b => ({
+        ...b,
+        ...made,
+        outputs: [{ ...b.outputs[0], id: 'out' }],
+      }));
+      store.look({ pickup: made.pickups[0].id });
+    }}
+  ></cc-entry>`;
+}
+
+export function positionFields(): TemplateResult {
+  const build = heard.value;
+  const pickup = heardPickup.value;
+  const at = pickupPointer(build, pickup.id);
+  return html`
+    ${pickupChoice()}
+    <section class="fields">
+      ${quantityAt(`${at}/position`, words.position, 'length', 'position', {
+        step: mm,
+        name: `move ${pickup.name}`,
+        range: positionLimits(build, pickup),
+      })}
+      ${quantityAt(`${at}/slant`, words.slant, 'angle', 'slant', {
+        step: Math.PI / 360,
+        name: `turn ${pickup.name}`,
+        range: slantLimits(build, pickup),
+      })}
+      ${quantityAt(`${at}/height/bass`, words.heightBass, 'smallLength', 'height', { step: 0.1 * mm })}
+      ${quantityAt(`${at}/height/treble`, words.heightTreble, 'smallLength', 'height', { step: 0.1 * mm })}
+      ${choiceAt(`${at}/poles/kind`, words.poles, [
+        ['one', words.poleKinds.one],
+        ['two', words.poleKinds.two],
+        ['rail', words.poleKinds.rail],
+      ])}
+      ${spreadFields(build, pickup)}
+    </section>
+    ${perString(build, pickup)}
+    <section class="item">
+      <div class="fields wide">${configuration(build)} ${listTools(build, pickup)}</div>
+      ${adders(build)}
+    </section>
+  `;
+}

@@ -1,0 +1,222 @@
+/** Own recordings: brought, kept in this browser, changed, removed with a way back. Nothing leaves the machine. */
+import { effect, signal } from '@preact/signals-core';
+import { WavError } from '../../shared/audio/wav.ts';
+import { writeWav } from '../../shared/audio/wav-write.ts';
+import { guessRoles } from '../../shared/take/own/guess-channels.ts';
+import type { OwnTake } from '../../shared/take/own/own-take.ts';
+import { words } from '../words/recordings-words.ts';
+import { type OpenedRecording, openRecording, pitchesHeld, withSamples } from '../workers/recordings-client.ts';
+import { notices, notify } from './notices.ts';
+import { heard, store } from './page.ts';
+import { fileOf, forget, keepAbout, keepTake, readShelf } from './recording-shelf.ts';
+
+export interface BringJob {
+  id: number;
+  name: string;
+  /** 0 to 1. */
+  part: number;
+  cancel: () => void;
+}
+export interface Problem {
+  id: number;
+  text: string;
+  action?: { label: string; run: () => void };
+}
+
+export const ownTakes = signal<readonly OwnTake[]>([]);
+/** The shelf has been read. */
+export const shelfRead = signal(false);
+export const bringing = signal<readonly BringJob[]>([]);
+export const problems = signal<readonly Problem[]>([]);
+/** Bytes this page uses and may use; null: the browser does not say. */
+export const storage = signal<{ used: number; quota: number } | null>(null);
+
+/** A long recording plays its first part until it is trimmed otherwise, s: six strings of it are 70 MB. */
+const FIRST_PART = 60;
+
+let last = 0;
+
+export const dismissProblem = (id: number): void => {
+  problems.value = problems.peek().filter(problem => problem.id !== id);
+};
+function report(text: string, action?: Problem['action']): void {
+  const id = ++last;
+  problems.value = [...problems.peek().slice(-5), action ? { id, text, action } : { id, text }];
+}
+
+async function measure(): Promise<void> {
+  try {
+    const { usage = 0, quota = 0 } = await navigator.storage.estimate();
+    storage.value = { used: usage, quota };
+  } catch {
+    storage.value = null;
+  }
+}
+
+readShelf()
+  .then(
+    takes => {
+      ownTakes.value = takes;
+    },
+    () => report(words.noShelf),
+  )
+  .finally(() => {
+    shelfRead.value = true;
+    void measure();
+  });
+
+/** `name`, with a number if another take already has it. */
+function freeName(name: string): string {
+  const used = new Set(ownTakes.peek().map(take => take.name));
+  if (!used.has(name)) return name;
+  for (let i = 2; ; i++) if (!used.has(`${name} ${i}`)) return `${name} ${i}`;
+}
+
+/** Opens the file of a kept take again. */
+export const reopen = (take: OwnTake) => async (): Promise<OpenedRecording> => {
+  const file = await fileOf(take.id);
+  if (!file) throw new Error(words.gone(take.name));
+  return openRecording(file, take.file ?? take.name, { allowCut: true });
+};
+
+const nameFor = (file: string): string => file.replace(/\.[^.]{1,5}$/, '').slice(0, 60) || file.slice(0, 60);
+
+/** Puts an opened recording on the shelf and chooses it. */
+async function keep(
+  file: Blob,
+  fileName: string | null,
+  name: string,
+  recording: OpenedRecording,
+  signal?: AbortSignal,
+): Promise<void> {
+  const id = `own-${crypto.randomUUID().slice(0, 13)}`;
+  const { sampleRate, notes } = recording;
+  const frames = recording.channels[0].length;
+  const heardPitches = await withSamples(
+    id,
+    async () => recording,
+    () => pitchesHeld(id, { signal }),
+  );
+  const take: OwnTake = {
+    id,
+    name: freeName(name),
+    file: fileName,
+    added: Date.now(),
+    sampleRate,
+    frames,
+    size: file.size,
+    notes: frames / sampleRate > FIRST_PART ? [...notes, words.firstPart(FIRST_PART)] : notes,
+    trim: { from: 0, to: Math.min(frames / sampleRate, FIRST_PART) },
+    pitches: heardPitches.map(one => one?.low ?? null),
+    roles: guessRoles(heardPitches, heard.peek().instrument),
+    through: { kind: 'unknown' },
+    maximumLift: 30,
+    corner: null,
+  };
+  try {
+    await keepTake(take, file);
+  } catch {
+    throw new Error(words.noRoom(fileName ?? name));
+  }
+  ownTakes.value = [...ownTakes.peek(), take];
+  choose(id);
+  void measure();
+}
+
+/** Opens files one after the other and keeps those that can be read; each that cannot is reported by its name. */
+export async function bring(files: readonly File[]): Promise<void> {
+  await Promise.all(files.map(file => bringOne(file)));
+}
+
+let turn: Promise<unknown> = Promise.resolve();
+function bringOne(file: File, allowCut = false): Promise<void> {
+  const id = ++last;
+  const request = new AbortController();
+  const done = () => {
+    bringing.value = bringing.peek().filter(job => job.id !== id);
+  };
+  bringing.value = [...bringing.peek(), { id, name: file.name, part: 0, cancel: () => request.abort() }];
+  const work = async () => {
+    try {
+      const opened = await openRecording(file, file.name, {
+        allowCut,
+        signal: request.signal,
+        onProgress: part => {
+          bringing.value = bringing.peek().map(job => (job.id === id ? { ...job, part: 0.9 * part } : job));
+        },
+      });
+      if (request.signal.aborted) return;
+      await keep(file, file.name, nameFor(file.name), opened, request.signal);
+    } catch (error) {
+      if (request.signal.aborted || (error instanceof DOMException && error.name === 'AbortError')) return;
+      const text = error instanceof Error ? error.message : String(error);
+      if (error instanceof WavError && error.readable > 0)
+        report(text, { label: words.openCut(error.readable), run: () => void bringOne(file, true) });
+      else report(text);
+    } finally {
+      done();
+    }
+  };
+  const result = turn.then(work);
+  turn = result;
+  return result;
+}
+
+/** Keeps what was recorded in the page, as a WAV file of 32-bit floats. */
+export async function keepRecorded(channels: Float32Array[], sampleRate: number): Promise<void> {
+  const name = words.recordedName(ownTakes.peek().filter(take => take.file === null).length + 1);
+  try {
+    const blob = new Blob([writeWav(channels, { sampleRate, bits: '32f' })], { type: 'audio/wav' });
+    await keep(blob, null, name, { channels, sampleRate, notes: [] });
+  } catch (error) {
+    report(error instanceof Error ? error.message : String(error));
+  }
+}
+
+export function choose(id: string): void {
+  if (store.sheet.peek().take !== id) store.edit(words.chooseStep, sheet => ({ ...sheet, take: id, loop: null }));
+}
+
+export function change(id: string, part: Partial<Omit<OwnTake, 'id'>>): void {
+  const before = ownTakes.peek().find(take => take.id === id);
+  if (!before) return;
+  const after = { ...before, ...part };
+  ownTakes.value = ownTakes.peek().map(take => (take.id === id ? after : take));
+  keepAbout(after).catch(() => report(words.noRoom(after.name)));
+}
+
+/** Removed takes by the text of the notice that offers them back; gone for good when it is. */
+const offered = new Map<string, OwnTake>();
+
+export function remove(id: string): void {
+  const take = ownTakes.peek().find(one => one.id === id);
+  if (!take) return;
+  ownTakes.value = ownTakes.peek().filter(one => one.id !== id);
+  keepAbout(take, true).catch(() => undefined);
+  const text = words.removed(take.name);
+  const wasChosen = store.sheet.peek().take === id;
+  offered.set(text, take);
+  notify(text, 'note', {
+    label: words.bringBack,
+    run: () => {
+      offered.delete(text);
+      ownTakes.value = [...ownTakes.peek(), take].sort((a, b) => a.added - b.added);
+      keepAbout(take).catch(() => undefined);
+      if (wasChosen) choose(id);
+    },
+  });
+}
+
+effect(() => {
+  const shown = new Set(notices.value.map(notice => notice.text));
+  for (const [text, take] of offered) {
+    if (shown.has(text)) continue;
+    // what runs when the notice is answered comes first
+    setTimeout(() => {
+      if (!offered.delete(text)) return;
+      forget(take.id)
+        .catch(() => undefined)
+        .finally(() => void measure());
+    });
+  }
+});

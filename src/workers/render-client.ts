@@ -1,0 +1,138 @@
+/** Rendering files from the page: takes are loaded as for listening, a worker of its own does the rest. */
+import type { Instrument, TestPoint } from '../../shared/document/build.ts';
+import { loadTake, playableTakes, takes } from '../audio/shipped-takes.ts';
+import { ownTakes, reopen } from '../state/own-recordings.ts';
+import { loadOwnTake } from './recordings-client.ts';
+import type { FromRenderWorker, ToRenderWorker } from './render.worker.ts';
+import type { FileOptions, Forces, LetteredBuild } from './render-files.ts';
+
+export interface RenderOrder extends FileOptions {
+  builds: LetteredBuild[];
+  /** Ids of takes. */
+  takes: string[];
+  points: TestPoint[];
+  /** Hz. */
+  sampleRate: number;
+  /** Pluck point of modelled takes, m; null: as the score says. */
+  pluck: number | null;
+  /** Name of the ZIP, without its ending. */
+  zipName: string;
+}
+
+export interface RenderResult {
+  name: string;
+  blob: Blob;
+  files: number;
+  /** By how much some take was lowered so that no peak passes the ceiling, dB. */
+  lowered: number;
+}
+
+/** Shipped takes and own recordings, as they can be chosen. */
+export const everyTake = (): { id: string; name: string }[] => [...takes, ...ownTakes.value];
+
+const isOwn = (id: string): boolean => ownTakes.peek().some(one => one.id === id);
+
+/** The builds of an order that can play a take. */
+export const ableBuilds = (builds: readonly LetteredBuild[], take: string): LetteredBuild[] =>
+  isOwn(take)
+    ? [...builds]
+    : builds.filter(({ build }) => playableTakes(build.instrument).some(one => one.id === take));
+
+/** A take, shipped or own, as forces on an instrument's strings. */
+async function loadForces(
+  id: string,
+  instrument: Instrument,
+  order: RenderOrder,
+  signal: AbortSignal,
+): Promise<Forces> {
+  const own = ownTakes.peek().find(one => one.id === id);
+  if (own) {
+    const { channels, uncombed } = await loadOwnTake(own, reopen(own), instrument, order.sampleRate, { signal });
+    return { channels, sampleRate: order.sampleRate, uncombed };
+  }
+  const { channels, sampleRate } = await loadTake(id, instrument, order.sampleRate, order.pluck, { signal });
+  return { channels, sampleRate };
+}
+
+export const countFiles = ({ builds, takes, points }: Pick<RenderOrder, 'builds' | 'takes' | 'points'>): number =>
+  takes.reduce((sum, take) => sum + ableBuilds(builds, take).length, 0) * points.length;
+
+/** Forces of a take on each distinct instrument of `builds`, and which build has which. */
+async function forcesFor(builds: readonly LetteredBuild[], take: string, order: RenderOrder, signal: AbortSignal) {
+  const keys: string[] = [];
+  const instruments: Instrument[] = [];
+  const forcesOf = builds.map(({ build }) => {
+    const key = JSON.stringify(build.instrument);
+    if (!keys.includes(key)) {
+      keys.push(key);
+      instruments.push(build.instrument);
+    }
+    return keys.indexOf(key);
+  });
+  const forces: Forces[] = [];
+  for (const instrument of instruments) forces.push(await loadForces(take, instrument, order, signal));
+  return { forces, forcesOf };
+}
+
+/**
+ * Renders an order. `onProgress` gets the part done and what is being done; aborting ends the worker.
+ * @throws Error with a sentence for the person; an AbortError when `signal` aborts
+ */
+export async function renderOrder(
+  order: RenderOrder,
+  signal: AbortSignal,
+  onProgress: (part: number, name: string) => void,
+): Promise<RenderResult> {
+  const worker = new Worker(new URL('./render.worker.ts', import.meta.url), { type: 'module' });
+  const post = (message: ToRenderWorker) => worker.postMessage(message);
+  let ended: ((error: Error) => void) | null = null;
+  const fail = new Promise<never>((_, reject) => {
+    ended = reject;
+  });
+  fail.catch(() => undefined);
+  const abort = () => ended?.(new DOMException('the rendering was dropped', 'AbortError'));
+  signal.addEventListener('abort', abort, { once: true });
+  worker.onerror = event => {
+    event.preventDefault();
+    ended?.(new Error(event.message || 'the rendering stopped; try fewer files'));
+  };
+  let progress: (part: number, name: string) => void = () => undefined;
+  let answer: (message: FromRenderWorker) => void = () => undefined;
+  worker.onmessage = ({ data }: MessageEvent<FromRenderWorker>) => {
+    if (data.type === 'progress') progress(data.part, data.name);
+    else if (data.type === 'failed') ended?.(new Error(data.message));
+    else answer(data);
+  };
+  /** Sends and waits for what the worker says when it has done it. */
+  const ask = (message: ToRenderWorker): Promise<FromRenderWorker> =>
+    Promise.race([
+      new Promise<FromRenderWorker>(resolve => {
+        answer = resolve;
+        post(message);
+      }),
+      fail,
+    ]);
+  try {
+    const { bits, matched, reference, points, zipName } = order;
+    const options = { bits, matched, reference };
+    post({ type: 'start', options, points, zipName, single: countFiles(order) === 1 });
+    for (const [i, id] of order.takes.entries()) {
+      const builds = ableBuilds(order.builds, id);
+      if (builds.length === 0) continue;
+      const name = everyTake().find(one => one.id === id)?.name ?? id;
+      const take = isOwn(id) ? { id, name, stem: name } : { id, name };
+      const at = (part: number) => (i + part) / order.takes.length;
+      onProgress(at(0), take.name);
+      const loaded = await Promise.race([forcesFor(builds, id, order, signal), fail]);
+      progress = (part, name) => onProgress(at(part), name);
+      await ask({ type: 'take', take, builds, ...loaded });
+    }
+    const done = await ask({ type: 'end' });
+    if (done.type !== 'done') throw new Error('the rendering ended early');
+    const type = done.name.endsWith('.zip') ? 'application/zip' : 'audio/wav';
+    return { name: done.name, blob: new Blob(done.bytes, { type }), files: done.files, lowered: done.lowered };
+  } finally {
+    signal.removeEventListener('abort', abort);
+    worker.terminate();
+  }
+}

@@ -1,0 +1,160 @@
+/**
+ * Takes through builds to WAV files, with the kernels and the engine that the page is heard by. Pure; a worker and the
+ * command line run it.
+ *
+ * Level: the sounds of one take at one test point belong together. Matched, each gets the integrated loudness `TARGET`
+ * (ITU-R BS.1770); true, all get the gain that brings the reference there, so their differences stay. Should a true peak
+ * then pass `CEILING`, all sounds of that take and test point are lowered alike: what is compared stays comparable.
+ */
+import { integratedLoudness } from '../../shared/audio/loudness.ts';
+import { renderOffline } from '../../shared/audio/offline.ts';
+import { packKernels } from '../../shared/audio/partition.ts';
+import { truePeak } from '../../shared/audio/true-peak.ts';
+import { writeWav } from '../../shared/audio/wav-write.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
+import type { Letter } from '../../shared/document/sheet.ts';
+import { kernels } from '../../shared/response/kernel.ts';
+import { renderedName } from '../keep/file-names.ts';
+
+/** LUFS. */
+export const TARGET = -14;
+/** Highest true peak, dBTP. */
+export const CEILING = -1;
+
+export type Bits = 16 | 24 | '32f';
+export interface LetteredBuild {
+  letter: Letter;
+  build: Build;
+}
+/** A take as the forces of a build's strings. */
+export interface Forces {
+  channels: readonly Float32Array[];
+  /** Hz. */
+  sampleRate: number;
+  /** Indices of strings that carry a mixture of strings and go through no comb. */
+  uncombed?: readonly number[];
+}
+
+export interface NamedTake {
+  id: string;
+  name: string;
+  /** What file names call it; its id if not given. */
+  stem?: string;
+}
+
+export interface FileOptions {
+  bits: Bits;
+  matched: boolean;
+  /** Letter of the build whose loudness sets true levels. */
+  reference: Letter;
+}
+
+export interface RenderedFile {
+  name: string;
+  bytes: Uint8Array<ArrayBuffer>;
+  /** Gain from the engine's units (N, m/s, V) to full scale, dB. */
+  gain: number;
+  /** Integrated loudness of the file, LUFS. */
+  loudness: number;
+  /** True peak of the file, dBTP. */
+  peak: number;
+  /** By how much its take and test point were lowered for the peaks' sake, dB, 0 or more. */
+  lowered: number;
+}
+
+const decibels = (x: number): number => 20 * Math.log10(x);
+/** Plain letters: not every program reads more in a file's notes. */
+const signed = (dB: number): string =>
+  Number.isFinite(dB) ? `${dB < 0 ? '-' : '+'}${Math.abs(dB).toFixed(2)}` : 'no level';
+
+/** One output sounds from both loudspeakers, and is measured so, as it is in the page. */
+const asHeard = (outputs: readonly Float32Array[]): readonly Float32Array[] =>
+  outputs.length === 1 ? [outputs[0], outputs[0]] : outputs;
+
+/** A take through a build at a test point, in its own unit: one array per output. Null: `onProgress` ended it. */
+export function renderThrough(
+  build: Build,
+  { channels, sampleRate, uncombed }: Forces,
+  point: TestPoint,
+  onProgress?: (part: number) => boolean | undefined,
+): Float32Array[] | null {
+  const packed = packKernels(kernels(build, point, sampleRate, uncombed).outputs);
+  return renderOffline(channels, packed, { sampleRate, ...(onProgress && { onProgress }) });
+}
+
+interface Sound extends LetteredBuild {
+  outputs: Float32Array[];
+  sampleRate: number;
+}
+
+/**
+ * The files of one take at one test point, named and levelled together.
+ * @param forces the take on the strings of each build
+ */
+export function renderGroup(
+  builds: readonly LetteredBuild[],
+  forces: (build: Build) => Forces,
+  take: NamedTake,
+  point: TestPoint,
+  options: FileOptions,
+  onProgress?: (build: LetteredBuild, part: number) => void,
+): RenderedFile[] {
+  const sounds: Sound[] = builds.map(one => {
+    const source = forces(one.build);
+    const outputs = renderThrough(one.build, source, point, part => {
+      onProgress?.(one, part);
+      return undefined;
+    });
+    return { ...one, outputs: outputs!, sampleRate: source.sampleRate };
+  });
+  // kernels differ in length: files that are compared are equally long
+  const longest = Math.max(...sounds.map(s => s.outputs[0].length));
+  for (const sound of sounds)
+    sound.outputs = sound.outputs.map(output => {
+      const padded = new Float32Array(longest);
+      padded.set(output);
+      return padded;
+    });
+  const loudness = sounds.map(s => integratedLoudness(asHeard(s.outputs), s.sampleRate));
+  const toTarget = (i: number): number => (Number.isFinite(loudness[i]) ? TARGET - loudness[i] : 0);
+  const at = sounds.findIndex(s => s.letter === options.reference);
+  const gains = sounds.map((_, i) => toTarget(options.matched ? i : Math.max(0, at)));
+  const peaks = sounds.map((s, i) => decibels(truePeak(s.outputs, s.sampleRate)) + gains[i]);
+  const lowered = Math.max(0, Math.max(...peaks) - CEILING);
+  return sounds.map(({ letter, build, outputs, sampleRate }, i) => {
+    const gain = gains[i] - lowered;
+    const linear = 10 ** (gain / 20);
+    const { bits, matched } = options;
+    const bytes = writeWav(
+      outputs.map(output => output.map(x => x * linear)),
+      {
+        sampleRate,
+        bits,
+        dither: bits === '32f' ? undefined : letter.charCodeAt(0) + 97 * point,
+        metadata: {
+          title: `${letter} ${build.name}: ${take.name}`,
+          comment: [
+            `Build ${letter}: ${build.name}`,
+            `instrument: ${build.instrument.name}`,
+            `take: ${take.name} (${take.id})`,
+            `test point ${point}`,
+            matched ? 'levels matched (ITU-R BS.1770)' : `true levels, reference ${options.reference}`,
+            `${signed(loudness[i] + gain)} LUFS`,
+            `gain ${signed(gain)} dB`,
+            bits === '32f' ? '32-bit float' : `${bits}-bit, triangular dither`,
+          ].join('; '),
+        },
+      },
+    );
+    const name = renderedName({
+      letter,
+      build: build.name,
+      take: take.stem ?? take.id,
+      point,
+      matched,
+      sampleRate,
+      bits,
+    });
+    return { name, bytes, gain, loudness: loudness[i] + gain, peak: peaks[i] - lowered, lowered };
+  });
+}

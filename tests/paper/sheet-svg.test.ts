@@ -1,0 +1,80 @@
+import { describe, expect, test } from 'vitest';
+import { demoBass, demoBuilds, examples } from '../../shared/document/starting/starting-builds.ts';
+import { coilOnString } from '../../shared/sensor/placement.ts';
+import { partial, stringModel } from '../../shared/string/stiff.ts';
+import { PAPERS, sheetPages, sheetSvg } from '../../src/paper/sheet-svg.ts';
+
+const [, bridge] = demoBuilds();
+const numbers = (pattern: RegExp, text: string): number[] => (pattern.exec(text) ?? []).slice(1).map(Number);
+
+/** Whether every element is closed by its own name, in order. */
+function balanced(svg: string): boolean {
+  const open: string[] = [];
+  for (const [, slash, name, self] of svg.matchAll(/<(\/?)([a-zA-Z]+)(?:\s[^<>]*?)?(\/?)>/g)) {
+    if (slash) {
+      if (open.pop() !== name) return false;
+    } else if (!self) open.push(name);
+  }
+  return open.length === 0;
+}
+
+describe('build sheet', () => {
+  for (const paper of ['a4', 'letter'] as const)
+    for (const units of ['mm', 'in'] as const)
+      test(`${paper}, ${units}: every example fills whole pages of that size, with nothing undefined`, () => {
+        const { width, height } = PAPERS[paper];
+        for (const { build } of examples()) {
+          const pages = sheetPages(build, { paper, units });
+          expect(pages.length).toBeGreaterThan(1);
+          pages.forEach((page, i) => {
+            expect(page).toContain(`width="${width}mm" height="${height}mm" viewBox="0 0 ${width} ${height}"`);
+            expect(page).toContain(`>${i + 1} of ${pages.length}<`);
+            expect(page).not.toMatch(/NaN|undefined|Infinity/);
+            expect(balanced(page)).toBe(true);
+          });
+        }
+      });
+
+  test('the template is full size: millimetres of paper from the saddle line to the pickup are those of the build', () => {
+    const pages = sheetPages(bridge, { paper: 'a4', units: 'mm' });
+    const template = pages.at(-1)!;
+    // the saddle line is the one bold vertical stroke, the label stands 1 mm behind the centre line
+    const [saddle] = numbers(/<path d="M([\d.]+) [\d.]+L\1 [\d.]+" stroke="#15242c" stroke-width="0.5"/, template);
+    const [label] = numbers(/<text x="([\d.]+)"[^>]*>Bridge 41.0 mm</, template);
+    expect(label - 1 - saddle).toBeCloseTo(41, 2);
+    const [from, to] = numbers(/data-ruler="100"><path d="M([\d.]+) [\d.]+L([\d.]+) /, template);
+    expect(to - from).toBe(100);
+  });
+
+  test('a pickup far from the saddle goes on over several parts', () => {
+    const far = { ...bridge, pickups: [{ ...bridge.pickups[0], position: 0.35 }] };
+    const all = sheetPages(far, { paper: 'a4', units: 'mm' }).join('');
+    expect(all).toContain('part 1 of 2');
+    expect(all).toContain('part 2 of 2');
+  });
+
+  test('distances and nulls are those of the model', () => {
+    const sheet = sheetPages(bridge, { paper: 'a4', units: 'mm' }).join('');
+    const bass = demoBass();
+    const [middle] = bass.pickups;
+    const { x } = coilOnString(bass, middle, middle.coils[0], 3);
+    expect(sheetPages(bass, { paper: 'a4', units: 'mm' }).join('')).toContain(`>${(x * 1000).toFixed(1)}<`);
+    // a stiff string has its first node over 41 mm where the partial n = 648 / 41 would be
+    const string = stringModel(bridge.instrument.strings[5]);
+    const null1 = partial(string, 648 / 41);
+    expect(sheet).toContain(`${Number((null1 / 1000).toPrecision(4))} kHz (${(648 / 41).toFixed(1)})`);
+  });
+
+  test('title block holds what was written, and no text of a document becomes markup', () => {
+    const name = `<script>alert("x")</script> & 'co'`;
+    const build = { ...bridge, name, instrument: { ...bridge.instrument, name } };
+    const fields = { owner: 'Alder & Son <b>', number: 'D-17', approval: 'R. F.' };
+    const svg = sheetSvg(build, { paper: 'a4', units: 'mm', fields });
+    expect(svg).toContain('Alder &amp; Son &lt;b&gt;');
+    expect(svg).toContain('>D-17<');
+    expect(svg).not.toContain('<script');
+    expect(svg).not.toContain('<b>');
+    expect(balanced(svg.replace(/^<\?xml[^>]*>/, ''))).toBe(true);
+    expect(/[^#&a-z0-9]&(?!amp;|lt;|gt;|quot;|#39;)/.test(svg)).toBe(false);
+  });
+});

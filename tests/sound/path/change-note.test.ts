@@ -1,0 +1,91 @@
+/** What the page says a change did. */
+import { describe, expect, test } from 'vitest';
+import type { Build } from '../../../shared/document/build.ts';
+import { withValueAt } from '../../../shared/document/pointer.ts';
+import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
+import { causeOf, changedValues, describeChange } from '../../../src/sound/path/change-note.ts';
+import type { Looked } from '../../../src/sound/path/station-figures.ts';
+
+const [, single] = demoBuilds();
+const look = (build: Build): Looked => ({ build, string: 5, fret: 0, pickup: 'bridge', units: 'mm' });
+const change = (pointer: string, value: unknown, step = 'change it') =>
+  describeChange(look(single), look(withValueAt(single, pointer, value)), step);
+
+/**
+ * Peak of a source behind R and L into C and R_L (second-order low-pass, textbook): Hz, and dB over low frequencies.
+ */
+function peak(r: number, l: number, c: number, load: number): { frequency: number; height: number } {
+  const w0 = Math.sqrt((r + load) / (l * c * load));
+  const q = Math.sqrt(l * c * load * (r + load)) / (l + r * load * c);
+  return {
+    frequency: (w0 * Math.sqrt(1 - 1 / (2 * q * q))) / (2 * Math.PI),
+    height: 20 * Math.log10(q / Math.sqrt(1 - 1 / (4 * q * q))),
+  };
+}
+
+describe('what a change did', () => {
+  test('finds the one value that differs', () => {
+    const after = withValueAt(single, '/outputs/0/chain/0/length', 3);
+    expect(changedValues(single, after)).toEqual(['/outputs/0/chain/0/length']);
+    expect(changedValues(single, { ...single, pickups: [] })).toBeNull();
+  });
+
+  test('a shorter cable: cause, resonance, height, and that it is heard', () => {
+    const { did, heard } = change('/outputs/0/chain/0/length', 3);
+    const found = /^3 m instead of 5 m: resonance ([\d.]+) → ([\d.]+) kHz, height \+([\d.]+) → \+([\d.]+) dB\.$/.exec(
+      did,
+    );
+    expect(found, did).not.toBeNull();
+    // 6 kΩ and 2.5 H into 100 pF with the cable's, two pots of 250 kΩ and 1 MΩ (the tone capacitor is a short there)
+    const load = 1 / (2 / 250e3 + 1 / 1e6);
+    const [before, after] = [600e-12, 400e-12].map(c => peak(6000, 2.5, c, load));
+    const [f1, f2, h1, h2] = found!.slice(1).map(Number);
+    expect(Math.abs((f1 * 1000) / before.frequency - 1)).toBeLessThan(0.005);
+    expect(Math.abs((f2 * 1000) / after.frequency - 1)).toBeLessThan(0.005);
+    expect(Math.abs(h1 - before.height)).toBeLessThan(0.3);
+    expect(Math.abs(h2 - after.height)).toBeLessThan(0.3);
+    // 0.079 F/√Q with Q 1.6 or so is 0.25 kHz (Gagné and Zurek, JASA 83, 1988); the shift is 0.6 kHz
+    expect(heard).toMatch(/about [23] times what listeners/);
+  });
+
+  test('a small step of the cable is said to be hardly heard', () => {
+    expect(change('/outputs/0/chain/0/length', 5.2).heard).toMatch(/hardly heard/);
+  });
+
+  test('a moved pickup speaks of its first null', () => {
+    const { did } = change('/pickups/0/position', 0.05);
+    // v/(2 d) of the open low E without stiffness: 106.8/(2 · 0.041) = 1302 Hz, 106.8/(2 · 0.05) = 1068 Hz; stiffness adds 1 %
+    expect(did).toMatch(/^50 mm instead of 41 mm: first null 1\.3\d → 1\.0[78] kHz\.$/);
+  });
+
+  test('a change that moves no figure says so, and claims no hearing', () => {
+    expect(change('/name', 'Other', 'rename the build')).toEqual({
+      did: 'Rename the build: no figure moves.',
+      heard: '',
+    });
+  });
+
+  test('a turned control and a chosen position are named', () => {
+    const [double] = demoBuilds();
+    expect(causeOf(single, withValueAt(single, '/harness/controls/0/volume/setting', 0.5), 'turn', 'mm')).toBe(
+      'Volume 5 instead of 10',
+    );
+    expect(causeOf(double, withValueAt(double, '/harness/selected', 2), 'choose', 'mm')).toContain('nut-side coil');
+  });
+
+  test('coils out of phase, hum that comes and goes, and silence are said', () => {
+    const [double] = demoBuilds();
+    const at = '/harness/positions/0/taps/0';
+    const turn = (before: Build, pointer: string, value: unknown) =>
+      describeChange(look(before), look(withValueAt(before, pointer, value)), 'rewire').did;
+    expect(double.pickups[0].coils).toHaveLength(2);
+    expect(turn(double, `${at}/antiphase`, true)).toMatch(/coils now work against each other.*hum no longer cancels/);
+    expect(turn(withValueAt(double, `${at}/antiphase`, true), `${at}/antiphase`, false)).toMatch(
+      /coils add again.*hum cancels/,
+    );
+    expect(turn(double, '/harness/positions/0/taps', [])).toMatch(/nothing reaches the input any more/);
+    // what is shorted is not hum that cancels
+    const short = { id: 'short', kind: 'resistor', value: 1e-3, from: 'hot', to: 'ground' };
+    expect(turn(double, '/harness/fixed', [short])).not.toMatch(/hum/);
+  });
+});

@@ -1,0 +1,149 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import type { Build, StringSpec } from '../../../shared/document/build.ts';
+import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
+import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
+import { describeString } from '../../../shared/string/describe.ts';
+import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
+import { STRING_SETS } from '../../../shared/string/sets.ts';
+import { notePitch } from '../../../shared/units.ts';
+import {
+  evened,
+  followAdded,
+  followRemoved,
+  followReplaced,
+  onInstrument,
+  regauged,
+  rewound,
+  tuned,
+  withString,
+  withStringAdded,
+  withStringRemoved,
+} from '../../../src/sound/path/instrument-changes.ts';
+
+const builds: Build[] = [...demoBuilds(), demoBass()];
+const valid = (build: Build) => {
+  const parsed = parseBuild(build);
+  return parsed.ok ? [] : parsed.issues;
+};
+
+describe('instruments under pickups', () => {
+  test('any build goes onto any ready instrument and stays valid', () => {
+    for (const build of builds)
+      for (const { instrument } of STRING_SETS)
+        expect(valid(onInstrument(build, instrument, followReplaced)), `${build.name} on ${instrument.name}`).toEqual(
+          [],
+        );
+  });
+
+  test('a pickup keeps its share of the scale on another instrument', () => {
+    const [a] = demoBuilds();
+    const bass = STRING_SETS.find(s => s.id === 'bass-4')!.instrument;
+    const moved = onInstrument(a, bass, followReplaced).pickups[0];
+    expect(moved.position / 0.864).toBeCloseTo(0.162 / 0.648, 12);
+  });
+
+  test('strings come and go in any order without breaking a build', () => {
+    const step = fc.oneof(
+      fc.constant({ kind: 'add', side: 'bass' } as const),
+      fc.constant({ kind: 'add', side: 'treble' } as const),
+      fc.record({ kind: fc.constant('remove' as const), at: fc.nat(11) }),
+    );
+    fc.assert(
+      fc.property(fc.constantFrom(...builds), fc.array(step, { maxLength: 14 }), (start, steps) => {
+        let build = start;
+        for (const s of steps) {
+          const { instrument } = build;
+          if (s.kind === 'add') {
+            const next = withStringAdded(instrument, s.side);
+            if (next !== instrument) build = onInstrument(build, next, followAdded(s.side));
+          } else {
+            const at = s.at % instrument.strings.length;
+            const next = withStringRemoved(instrument, at);
+            if (next !== instrument) build = onInstrument(build, next, followRemoved(at));
+          }
+          expect(valid(build)).toEqual([]);
+        }
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  test('a fifth bass string joins the half that lies under the low strings', () => {
+    const bass = demoBass();
+    const five = onInstrument(bass, withStringAdded(bass.instrument, 'bass'), followAdded('bass'));
+    expect(five.pickups[0].coils.map(c => c.strings)).toEqual([
+      [3, 4, 5],
+      [1, 2],
+    ]);
+    const high = onInstrument(bass, withStringAdded(bass.instrument, 'treble'), followAdded('treble'));
+    expect(high.pickups[0].coils.map(c => c.strings)).toEqual([
+      [4, 5],
+      [1, 2, 3],
+    ]);
+    expect(five.instrument.strings[4].name).toBe('B0');
+    // neighbours keep their distance
+    expect(five.instrument.spread.saddle / 4).toBeCloseTo(bass.instrument.spread.saddle / 3, 12);
+  });
+
+  test('a shorter scale moves a pickup that would stand too far out, and no other', () => {
+    const [a] = demoBuilds();
+    const scaled = (scale: number) => ({
+      ...a.instrument,
+      strings: a.instrument.strings.map(s => ({ ...s, scale })),
+    });
+    expect(onInstrument(a, scaled(0.6)).pickups).toBe(a.pickups);
+    expect(onInstrument(a, scaled(0.3)).pickups[0].position).toBeCloseTo(0.45 * 0.3, 12);
+  });
+
+  test('even steps run from the first string to the last', () => {
+    const { instrument } = demoBuilds()[0];
+    const fan = evened(withString(withString(instrument, 0, { scale: 0.635 }), 5, { scale: 0.685, saddle: -0.01 }));
+    expect(fan.strings.map(s => s.scale)).toEqual(
+      [0.635, 0.645, 0.655, 0.665, 0.675, 0.685].map(x => expect.closeTo(x, 9)),
+    );
+    expect(fan.strings.map(s => s.saddle)).toEqual(
+      [0, -0.002, -0.004, -0.006, -0.008, -0.01].map(x => expect.closeTo(x, 9)),
+    );
+  });
+});
+
+describe('strings', () => {
+  const low = demoBuilds()[0].instrument.strings[5];
+  const apply = (string: StringSpec, change: Partial<StringSpec>): StringSpec => ({ ...string, ...change });
+
+  test('another gauge takes its published weight, an unpublished one is computed, an entered weight stays', () => {
+    const inch = 0.0254;
+    const heavier = apply(low, regauged(low, { gauge: 0.052 * inch }));
+    // .052 in wound: 0.00048109 lb/in (published tension chart, see shared/string/wire.ts)
+    expect(heavier.unitWeight! / (0.45359237 / inch)).toBeCloseTo(0.00048109, 9);
+    expect(describeString(heavier).sources.mass).toBe('chart');
+    const odd = apply(low, regauged(low, { gauge: 0.0473 * inch }));
+    expect(odd.unitWeight).toBe(null);
+    expect(apply(odd, regauged(odd, { gauge: 0.046 * inch })).unitWeight).toBeCloseTo(low.unitWeight!, 12);
+    const own = { ...low, unitWeight: 0.0071 };
+    expect(apply(own, regauged(own, { gauge: 0.05 * inch })).unitWeight).toBe(0.0071);
+  });
+
+  test('a rewound string has a core thinner than itself, a plain one none', () => {
+    const plain = apply(low, rewound(low, false));
+    expect(plain.core).toBe(null);
+    expect(describeString(plain).sources.mass).toBe('computed-plain');
+    const again = apply(plain, rewound(plain, true));
+    expect(again.core!).toBeLessThan(again.gauge);
+  });
+
+  test('a string called after its note follows its tuning, another keeps its name', () => {
+    expect(tuned(low, notePitch('D2')!)).toMatchObject({ name: 'D2' });
+    expect(tuned({ ...low, name: 'sixth' }, notePitch('D2')!)).not.toHaveProperty('name');
+  });
+
+  test('note names are the inverse of note pitches', () => {
+    for (let octave = 0; octave < 7; octave++)
+      for (const note of ['C', 'C#', 'D', 'F#', 'A', 'B']) {
+        const name = `${note}${octave}`;
+        expect(noteNameOf(notePitch(name)!)).toBe(name);
+        expect(centsOff(notePitch(name)! * 2 ** (30 / 1200))).toBeCloseTo(30, 6);
+      }
+  });
+});
