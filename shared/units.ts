@@ -1,12 +1,12 @@
 /**
- * Quantities as people write them, to and from SI: `22n`, `4k7`, `2.5 H`, `6 3/8 in`, `162 mm`, `100 pF/m`, `9.5°`.
+ * Quantities as people write them, to and from SI: `22n`, `4k7`, `2.5 H`, `4 9/16 in`, `162 mm`, `100 pF/m`, `9.5°`.
  *
  * The only place where units are converted. Everything inside the model is SI (metres, ohms, farads, radians), levels
  * are in dB. A field parses its text with `parseQuantity` and shows the value with `formatQuantity`; what is shown can
  * always be typed back.
  *
  * Notation: SI prefixes; a prefix or `R` in place of the decimal point (IEC 60062: `4k7`, `2R2`); decimal comma or
- * point; mixed fractions (`6 3/8`). A bare number takes the unit the field shows, except where the trade has no
+ * point; mixed fractions (`4 9/16`). A bare number takes the unit the field shows, except where the trade has no
  * common unit (capacitance, time): there the unit must be written.
  */
 
@@ -94,7 +94,7 @@ const LENGTH_UNITS: readonly Unit[] = [
   { names: ['ft', 'feet', 'foot', "'"], factor: FOOT },
 ];
 const lengthKind = (mm: number, inch: number): Kind => ({
-  expected: 'a length such as 162 mm or 6 3/8 in',
+  expected: 'a length such as 162 mm or 4 9/16 in',
   units: LENGTH_UNITS,
   bare: (_, system) => (system === 'in' ? INCH : 1e-3),
   show: (value, system) =>

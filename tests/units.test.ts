@@ -55,10 +55,10 @@ describe('quantities as people write them', () => {
     ['2,5H', 'inductance', 2.5],
     ['850 mH', 'inductance', 0.85],
     ['2H5', 'inductance', 2.5],
-    ['6 3/8 in', 'length', 0.161925],
-    ['6 3/8"', 'length', 0.161925],
-    ['6-3/8 in', 'length', 0.161925],
-    ['6⅜″', 'length', 0.161925],
+    ['4 9/16 in', 'length', 0.1158875],
+    ['4 9/16"', 'length', 0.1158875],
+    ['4-9/16 in', 'length', 0.1158875],
+    ['4⅝″', 'length', 0.117475],
     ['3/32 in', 'smallLength', 0.00238125],
     ['162 mm', 'length', 0.162],
     ['162', 'length', 0.162],
@@ -104,14 +104,14 @@ describe('quantities as people write them', () => {
   });
 
   test('a bare number takes the unit the field shows', () => {
-    expect(value('6 3/8', 'length', 'in')).toBeCloseTo(0.161925, 9);
+    expect(value('4 9/16', 'length', 'in')).toBeCloseTo(0.1158875, 9);
     expect(value('20', 'cableLength', 'in')).toBeCloseTo(6.096, 9);
     expect(value('30', 'capacitancePerMetre', 'in')).toBeCloseTo(30e-12 / 0.3048, 18);
     expect(value('.00038216', 'unitWeight', 'in')).toBeCloseTo(6.8246e-3, 6);
   });
 
   test.each<[string, QuantityKind, RegExp]>([
-    ['', 'length', /nothing entered; expected a length such as 162 mm or 6 3\/8 in/],
+    ['', 'length', /nothing entered; expected a length such as 162 mm or 4 9\/16 in/],
     ['abc', 'length', /expected a length such as/],
     ['162 ohm', 'length', /"ohm" is not a unit/],
     ['22', 'capacitance', /no unit; expected a capacitance with its unit/],
@@ -139,7 +139,7 @@ describe('quantities as people write them', () => {
 
   test.each<[number, QuantityKind, UnitSystem, string]>([
     [0.162, 'length', 'mm', '162 mm'],
-    [0.161925, 'length', 'in', '6.375 in'],
+    [0.1158875, 'length', 'in', '4.5625 in'],
     [-0.0025, 'length', 'mm', '−2.5 mm'],
     [-1e-9, 'length', 'mm', '0 mm'],
     [22e-9, 'capacitance', 'mm', '22 nF'],

@@ -1,5 +1,5 @@
 /**
- * A field for one quantity, typed as people write it (`22n`, `4k7`, `6 3/8 in`) and shown with its unit.
+ * A field for one quantity, typed as people write it (`22n`, `4k7`, `4 9/16 in`) and shown with its unit.
  *
  * `value` is SI. A good entry fires `quantity` with `{ value, gesture }`; a bad one stays in the field with a message
  * that says what was expected, and nothing else changes. Arrow keys step (Shift: a tenth), Escape gives up the entry.

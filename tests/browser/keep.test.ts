@@ -155,7 +155,7 @@ describe('rendering', () => {
     await dialog(page).getByLabel(words.pointNames[4]).check();
     await dialog(page).getByText(words.count(4)).waitFor();
     const file = await downloaded(page, () => start(page));
-    expect(file.suggestedFilename()).toBe('Heron-648.zip');
+    expect(file.suggestedFilename()).toBe('Ostrel-648.zip');
     const files = unzipSync(await bytesOf(file));
     const names = Object.keys(files);
     expect(names).toHaveLength(4);

@@ -262,9 +262,9 @@ describe('compare and sheet', () => {
   test('what differs stands in words, and the figures in CSV are those of the model', () => {
     writeFileSync(at('b.json'), JSON.stringify(b));
     const { out } = run(['compare', file, at('b.json')]);
-    expect(out).toContain('position 162 mm → 41 mm');
+    expect(out).toContain('position 162 mm → 38 mm');
     const row = out.split('\n').find(line => line.includes('first node of string 6 over coil bridge.coil'))!;
-    const node = partial(stringModel(b.instrument.strings[5]), 648 / 41);
+    const node = partial(stringModel(b.instrument.strings[5]), 648 / 38);
     expect(Number(row.split(',').at(-2))).toBeCloseTo(node, 1);
     expect(run(['compare', file, file]).out).toContain('# nothing');
     expect(run(['compare', at('sheet.json'), '--builds', 'a,b']).out).toBe(out);

@@ -36,7 +36,7 @@ describe('what differs between two builds', () => {
   test('a moved pickup, a coil with more turns, a pot turned back', () => {
     const [pickup] = bridge.pickups;
     const moved = { ...bridge, pickups: [{ ...pickup, position: 0.045 }] };
-    expect(lines(bridge, moved)).toEqual(['Bridge pickup position 41 mm → 45 mm: +4 mm']);
+    expect(lines(bridge, moved)).toEqual(['Bridge pickup position 38 mm → 45 mm: +7 mm']);
     const wound = {
       ...bridge,
       pickups: [{ ...pickup, coils: [{ ...pickup.coils[0], resistance: 7500, inductance: 3 }] }],
@@ -69,7 +69,7 @@ describe('what differs between two builds', () => {
   test('two unlike instruments: every part of the path has its rows', () => {
     const rows = lines(neck, bridge);
     expect(rows).toContain('pickup Neck → Bridge');
-    expect(rows).toContain('pickup position 162 mm → 41 mm: −121 mm');
+    expect(rows).toContain('pickup position 162 mm → 38 mm: −124 mm');
     expect(rows).toContain('pickup coils 2 → 1');
     expect(rows).toContain('pickup inductance, all coils 4.5 H → 2.5 H: −44 %');
     expect(rows).toContain('volume pot 500 kΩ → 250 kΩ: −50 %');

@@ -40,8 +40,8 @@ describe('build sheet', () => {
     const template = pages.at(-1)!;
     // the saddle line is the one bold vertical stroke, the label stands 1 mm behind the centre line
     const [saddle] = numbers(/<path d="M([\d.]+) [\d.]+L\1 [\d.]+" stroke="#15242c" stroke-width="0.5"/, template);
-    const [label] = numbers(/<text x="([\d.]+)"[^>]*>Bridge 41.0 mm</, template);
-    expect(label - 1 - saddle).toBeCloseTo(41, 2);
+    const [label] = numbers(/<text x="([\d.]+)"[^>]*>Bridge 38.0 mm</, template);
+    expect(label - 1 - saddle).toBeCloseTo(38, 2);
     const [from, to] = numbers(/data-ruler="100"><path d="M([\d.]+) [\d.]+L([\d.]+) /, template);
     expect(to - from).toBe(100);
   });
@@ -59,10 +59,10 @@ describe('build sheet', () => {
     const [middle] = bass.pickups;
     const { x } = coilOnString(bass, middle, middle.coils[0], 3);
     expect(sheetPages(bass, { paper: 'a4', units: 'mm' }).join('')).toContain(`>${(x * 1000).toFixed(1)}<`);
-    // a stiff string has its first node over 41 mm where the partial n = 648 / 41 would be
+    // a stiff string has its first node over 38 mm where the partial n = 648 / 38 would be
     const string = stringModel(bridge.instrument.strings[5]);
-    const null1 = partial(string, 648 / 41);
-    expect(sheet).toContain(`${Number((null1 / 1000).toPrecision(4))} kHz (${(648 / 41).toFixed(1)})`);
+    const null1 = partial(string, 648 / 38);
+    expect(sheet).toContain(`${Number((null1 / 1000).toPrecision(4))} kHz (${(648 / 38).toFixed(1)})`);
   });
 
   test('title block holds what was written, and no text of a document becomes markup', () => {

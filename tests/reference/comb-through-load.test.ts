@@ -25,7 +25,7 @@ function gain(f: number): Complex {
 
 const [, build] = demoBuilds();
 
-describe('single coil 41 mm from the saddle, 250 k controls, 5 m of cable', () => {
+describe('single coil 38 mm from the saddle, 250 k controls, 5 m of cable', () => {
   test('C11 gain of the network: 1, 3, 5 and 10 kHz', () => {
     const f = Float64Array.of(1000, 3000, 5000, 10_000);
     const before = response(build, 5, 3, f);
@@ -50,7 +50,7 @@ describe('single coil 41 mm from the saddle, 250 k controls, 5 m of cable', () =
     const depth = coils[0].window.depth;
     // The low string runs this far beside its pole, and is that much farther from it.
     const { saddle, nut } = build.instrument.spread;
-    const beside = (saddle + ((nut - saddle) * 0.041) / scale - poles.spread) / 2;
+    const beside = (saddle + ((nut - saddle) * 0.038) / scale - poles.spread) / 2;
     const slope = Math.hypot(1, (nut - saddle) / 2 / scale);
     const h = Math.hypot(height.bass + depth, beside / slope);
     const level = ((height.bass + depth) * (2.5e-3 + depth) ** 4) / h ** 5;
@@ -60,7 +60,7 @@ describe('single coil 41 mm from the saddle, 250 k controls, 5 m of cable', () =
       const n = Math.sqrt((Math.sqrt(1 + 4 * B * (hz / pitch) ** 2) - 1) / (2 * B));
       const k = (n * Math.PI) / scale;
       const window = Math.exp(-k * h) * (1 + k * h + (k * h) ** 2 / 3);
-      const factor = (coils[0].sensitivity * level * window * Math.sin(k * 0.041) * k) / (mass * 2 * Math.PI * hz);
+      const factor = (coils[0].sensitivity * level * window * Math.sin(k * 0.038) * k) / (mass * 2 * Math.PI * hz);
       const [re, im] = gain(hz);
       most = Math.max(most, factor * Math.hypot(re, im));
       worst = Math.max(worst, Math.hypot(got.re[i] + factor * im, got.im[i] - factor * re));

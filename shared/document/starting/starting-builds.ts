@@ -134,9 +134,9 @@ const build = (name: string, note: string, instrument: Instrument, pickups: Pick
   outputs: [output],
 });
 
-/** Two placements for one neck: A, two coils side by side at 162 mm; B, a single coil at 41 mm. */
+/** Two placements for one neck: A, two coils side by side at 162 mm; B, a single coil at 38 mm. */
 export function demoBuilds(): [Build, Build] {
-  const heron = instrumentOf('guitar-6', 'Heron 648');
+  const heron = instrumentOf('guitar-6', 'Ostrel 648');
   const a = build(
     'Neck, two coils side by side',
     'A quarter of the scale from the saddle, where a 24th fret would be.',
@@ -155,7 +155,7 @@ export function demoBuilds(): [Build, Build] {
     'Bridge, single coil',
     'Close to the saddle: the comb opens late and the low strings lose their fundamental.',
     heron,
-    [singleCoil('bridge', 'Bridge', 41 * mm, 51.5 * mm)],
+    [singleCoil('bridge', 'Bridge', 38 * mm, 51.5 * mm)],
     selector([{ label: 'bridge', join: 'parallel', taps: [tap('bridge')] }], [master(250e3, 22e-9)]),
   );
   return [a, b];
@@ -173,7 +173,7 @@ export function demoBass(): Build {
   return build(
     'Split and single',
     'Two volumes that do not load each other, one tone control.',
-    instrumentOf('bass-4', 'Bittern 864'),
+    instrumentOf('bass-4', 'Corvath 864'),
     [
       splitCoil('middle', 'Middle', 148 * mm, 52.5 * mm, 4),
       { ...singleCoil('bridge', 'Bridge', 62 * mm, 55 * mm), poles: { kind: 'two', spread: 55 * mm } },
