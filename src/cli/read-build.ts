@@ -4,7 +4,7 @@ import type { Build } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
 import { LETTERS, type Sheet, type Slot } from '../../shared/document/sheet.ts';
-import type { LetteredBuild } from '../workers/render-files.ts';
+import type { LetteredBuild } from '../files/render-files.ts';
 import { Failure } from './failure.ts';
 
 function read(path: string): unknown {

@@ -8,7 +8,7 @@ import {
   type LetteredBuild,
   type NamedTake,
   renderGroup,
-} from '../workers/render-files.ts';
+} from '../files/render-files.ts';
 import { stringForces, takeName } from './cli-takes.ts';
 import { Failure } from './failure.ts';
 

@@ -1,10 +1,11 @@
 /** Opening and saving project files: the file dialog, files dropped on the page, the download. */
+
+import { LARGEST_PROJECT, projectName, readProject, writeProject } from '../files/project.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { notify } from '../state/notices.ts';
 import { store } from '../state/page.ts';
 import { fitView } from '../state/store.ts';
 import { words } from '../words/keep-words.ts';
-import { LARGEST_PROJECT, projectName, readProject, writeProject } from './project.ts';
 
 export function saveProject(): void {
   const name = projectName(store.value);

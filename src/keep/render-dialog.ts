@@ -2,16 +2,16 @@
 import { css, html } from 'lit';
 import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
+import { fileStem } from '../files/file-names.ts';
+import type { Bits } from '../files/render-files.ts';
 import { colourOf } from '../parts/builds.ts';
+import { Dialog, dialogStyles } from '../parts/dialog.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { shared } from '../parts/styles.ts';
 import { slots, store, view } from '../state/page.ts';
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/keep-words.ts';
-import { ableBuilds, countFiles, everyTake, type RenderOrder, renderOrder } from '../workers/render-client.ts';
-import type { Bits } from '../workers/render-files.ts';
-import { Dialog, dialogStyles } from './dialog.ts';
-import { fileStem } from './file-names.ts';
+import { ableBuilds, countFiles, everyTake, type RenderOrder, renderOrder } from './rendering.ts';
 
 const RATES = [44100, 48000, 88200, 96000] as const;
 const BITS: readonly Bits[] = [16, 24, '32f'];

@@ -2,7 +2,6 @@
 import { html, nothing, svg } from 'lit';
 import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
-import { takes } from '../audio/shipped-takes.ts';
 import { colourOf } from '../parts/builds.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
@@ -11,6 +10,7 @@ import { notify } from '../state/notices.ts';
 import { heard, opened, slots, store, view } from '../state/page.ts';
 import { blindOverride, meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
+import { takes } from '../workers/shipped-takes.ts';
 import { withName } from './build-list.ts';
 import { copyBuild } from './builds-panel.ts';
 import { dockStyles } from './dock-styles.ts';

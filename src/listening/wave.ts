@@ -1,7 +1,7 @@
 /** The take as a line of time: its shape, where the sound stands, and the part that is looped, by hand, keys or numbers. */
 import { css, html, nothing, svg } from 'lit';
-import { takes } from '../audio/shipped-takes.ts';
 import type { QuantityDetail } from '../parts/quantity.ts';
+import { takes } from '../workers/shipped-takes.ts';
 import '../parts/quantity.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';

@@ -1,8 +1,8 @@
 /** The page: header, notices and the four bands. */
 import { css, html, nothing } from 'lit';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { writeLink } from '../files/link.ts';
 import { keepSheet } from '../keep/keeping.ts';
-import { writeLink } from '../keep/link.ts';
 import { acceptDrops, chooseFile, saveProject } from '../keep/project-files.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';

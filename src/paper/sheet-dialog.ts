@@ -2,8 +2,8 @@
 import { css, html } from 'lit';
 import { unsafeHTML } from 'lit/directives/unsafe-html.js';
 import type { Letter } from '../../shared/document/sheet.ts';
-import { Dialog, dialogStyles } from '../keep/dialog.ts';
-import { fileStem } from '../keep/file-names.ts';
+import { fileStem } from '../files/file-names.ts';
+import { Dialog, dialogStyles } from '../parts/dialog.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { shared } from '../parts/styles.ts';
 import { slots, view } from '../state/page.ts';

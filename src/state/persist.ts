@@ -9,7 +9,7 @@ import { effect, signal } from '@preact/signals-core';
 import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { LINK_PREFIXES, readLink } from '../keep/link.ts';
+import { LINK_PREFIXES, readLink } from '../files/link.ts';
 import { words } from '../words/keep-words.ts';
 import type { Store } from './store.ts';
 

@@ -1,6 +1,6 @@
 import type { Letter } from '../../shared/document/sheet.ts';
 import type { AbxResult } from '../../shared/statistics/binomial.ts';
-import type { PreferenceResult } from '../listening/blind/preference-run.ts';
+import type { PreferenceResult } from '../../shared/statistics/preference.ts';
 
 const percent = (p: number) => `${Math.round(p * 100)}\u00a0%`;
 const figure = (p: number) => (p < 0.001 ? 'below 0.001' : p.toFixed(3));

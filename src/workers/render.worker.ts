@@ -11,7 +11,7 @@ import {
   type NamedTake,
   type RenderedFile,
   renderGroup,
-} from './render-files.ts';
+} from '../files/render-files.ts';
 
 export type ToRenderWorker =
   | { type: 'start'; options: FileOptions; points: TestPoint[]; zipName: string; single: boolean }

@@ -6,7 +6,7 @@
 import { fromNotation, wire } from '../../shared/circuit/schemes.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
-import { writeLink } from '../../src/keep/link.ts';
+import { writeLink } from '../../src/files/link.ts';
 import { launchChromium } from '../browser/chromium.ts';
 import { serveSite } from '../browser/site.ts';
 

@@ -5,7 +5,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from '
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { guessProbability } from '../../shared/statistics/binomial.ts';
-import { writeLink } from '../../src/keep/link.ts';
+import { writeLink } from '../../src/files/link.ts';
 import { withCopy } from '../../src/listening/build-list.ts';
 import { withBuild } from '../../src/state/store.ts';
 import { launchChromium } from './chromium.ts';

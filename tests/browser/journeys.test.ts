@@ -7,7 +7,7 @@ import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { response } from '../../shared/response/response.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
-import { writeLink } from '../../src/keep/link.ts';
+import { writeLink } from '../../src/files/link.ts';
 import { launchChromium } from './chromium.ts';
 import { contextState, listen, peak, powers } from './hearing.ts';
 

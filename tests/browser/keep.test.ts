@@ -9,7 +9,7 @@ import { readWav } from '../../shared/audio/wav.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { demoBass } from '../../shared/document/starting/starting-builds.ts';
-import { writeLink } from '../../src/keep/link.ts';
+import { writeLink } from '../../src/files/link.ts';
 import { words } from '../../src/words/keep-words.ts';
 import { launchChromium } from './chromium.ts';
 

@@ -1,6 +1,6 @@
 /** A blind test as plain data: a fixed number of trials, in each of which X is one of two builds, and the answers so far. */
 import { type AbxResult, abxResult } from '../../../shared/statistics/binomial.ts';
-import { below, type RandomWord } from './random.ts';
+import { below, type RandomWord } from './shuffle.ts';
 
 /** The first or the second of the two builds. */
 export type Which = 0 | 1;

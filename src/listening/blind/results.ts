@@ -1,9 +1,9 @@
 /** What a finished listening test says: sentences first, then every figure behind them. */
 import { html, type TemplateResult } from 'lit';
 import type { BlindRecord, PreferenceRecord, Run } from '../../../shared/document/sheet.ts';
+import { preferenceResult } from '../../../shared/statistics/preference.ts';
 import { words } from '../../words/listening-words.ts';
 import { blindResult } from './blind-run.ts';
-import { preferenceResult } from './preference-run.ts';
 
 const called = ({ letter, name }: Run['builds'][number]): string => `${letter} ${name}`;
 

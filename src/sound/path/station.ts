@@ -5,7 +5,7 @@ import type { Letter, Station } from '../../../shared/document/sheet.ts';
 import { stringModel } from '../../../shared/string/stiff.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { colourOf } from '../../parts/builds.ts';
-import '../../parts/schematic.ts';
+import './schematic.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, reference, store, stringIndex, view } from '../../state/page.ts';

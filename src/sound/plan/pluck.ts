@@ -3,7 +3,7 @@ import type { Instrument } from '../../../shared/document/build.ts';
 import type { Sheet } from '../../../shared/document/sheet.ts';
 import { USUAL_PLUCK } from '../../../shared/take/modelled.ts';
 import { scoreFor } from '../../../shared/take/scores.ts';
-import { takes } from '../../audio/shipped-takes.ts';
+import { takes } from '../../workers/shipped-takes.ts';
 import type { Limits } from './plan-limits.ts';
 
 /** m from the saddle. `score`: modelled, as its score says; `recorded`: where it was plucked nobody wrote down. */

@@ -1,5 +1,6 @@
 /** From builds and choices to what a plot shows: one function per reading. Pure. */
 
+import { smoothed } from '../../../shared/audio/smoothing.ts';
 import { power, type Spectrum } from '../../../shared/complex.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
@@ -17,7 +18,6 @@ import {
   thirdOctaves,
 } from '../../parts/plot-ticks.ts';
 import { words } from '../../words/readings-words.ts';
-import { smoothed } from './smoothing.ts';
 
 /** One build as every reading needs it. */
 export interface Shown {

@@ -39,8 +39,9 @@ import {
 import { impedanceOf } from './impedances.ts';
 import { keyFigures } from './key-figures.ts';
 import './key-figures-table.ts';
+import { smoothed } from '../../../shared/audio/smoothing.ts';
 import { powerDensity } from '../../../shared/audio/spectrum.ts';
-import { LongTerm } from '../../workers/long-term-client.ts';
+import { LongTerm } from '../../state/long-term.ts';
 import {
   differenceModel,
   impedanceModel,
@@ -50,7 +51,6 @@ import {
   type Shown,
   spectrumModel,
 } from './models.ts';
-import { smoothed } from './smoothing.ts';
 import { shaded, weakBands } from './weak-bands.ts';
 
 /** Pluck point of the score's strings where the sheet names none, m from the saddle. */

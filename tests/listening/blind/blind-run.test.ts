@@ -9,7 +9,7 @@ import {
   type Which,
   withAnswer,
 } from '../../../src/listening/blind/blind-run.ts';
-import { below, cryptoWord, shuffled } from '../../../src/listening/blind/random.ts';
+import { below, cryptoWord, shuffled } from '../../../src/listening/blind/shuffle.ts';
 
 /** A linear congruential generator's words (the constants of Numerical Recipes, 1992). */
 const seeded = (seed: number) => () => (seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0);

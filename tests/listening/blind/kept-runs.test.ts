@@ -3,8 +3,8 @@ import { parseSheet } from '../../../shared/document/reading/parse-sheet.ts';
 import type { BlindRecord, PreferenceRecord, Sheet } from '../../../shared/document/sheet.ts';
 import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
 import { abxResult } from '../../../shared/statistics/binomial.ts';
-import { readLink, writeLink } from '../../../src/keep/link.ts';
-import { preferenceResult } from '../../../src/listening/blind/preference-run.ts';
+import { preferenceResult } from '../../../shared/statistics/preference.ts';
+import { readLink, writeLink } from '../../../src/files/link.ts';
 import { words } from '../../../src/words/listening-words.ts';
 
 const blind: BlindRecord = {

@@ -1,13 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  drawPreferenceRun,
-  isComplete,
-  pairNow,
-  preferenceResult,
-  withChoice,
-} from '../../../src/listening/blind/preference-run.ts';
-import { cryptoWord } from '../../../src/listening/blind/random.ts';
+import { preferenceResult } from '../../../shared/statistics/preference.ts';
+import { drawPreferenceRun, isComplete, pairNow, withChoice } from '../../../src/listening/blind/preference-run.ts';
+import { cryptoWord } from '../../../src/listening/blind/shuffle.ts';
 
 describe('the plan of a preference run', () => {
   test('every pair once a round, first place balanced over two rounds, none twice in a row', () => {

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { renderOffline } from '../../../shared/audio/offline.ts';
 import { packKernels } from '../../../shared/audio/partition.ts';
+import { smoothed } from '../../../shared/audio/smoothing.ts';
 import { powerDensity } from '../../../shared/audio/spectrum.ts';
 import { power, type Spectrum } from '../../../shared/complex.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
@@ -23,7 +24,6 @@ import {
   type Setting,
   spectrumModel,
 } from '../../../src/sound/readings/models.ts';
-import { smoothed } from '../../../src/sound/readings/smoothing.ts';
 
 const GRID = Float64Array.from({ length: 1201 }, (_, i) => 20 * 1000 ** (i / 1200));
 const LOW_E = 5;

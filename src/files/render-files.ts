@@ -14,7 +14,7 @@ import { writeWav } from '../../shared/audio/wav-write.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
-import { renderedName } from '../keep/file-names.ts';
+import { renderedName } from './file-names.ts';
 
 /** LUFS. */
 export const TARGET = -14;

@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { LETTERS, type Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { demoBass } from '../../shared/document/starting/starting-builds.ts';
-import { fileStem, renderedName } from '../../src/keep/file-names.ts';
-import { projectName, readProject, writeProject } from '../../src/keep/project.ts';
+import { fileStem, renderedName } from '../../src/files/file-names.ts';
+import { projectName, readProject, writeProject } from '../../src/files/project.ts';
 
 const sheet = demoSheet();
 const refusal = (text: string, open: Sheet = sheet): string => {

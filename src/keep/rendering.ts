@@ -1,10 +1,10 @@
 /** Rendering files from the page: takes are loaded as for listening, a worker of its own does the rest. */
 import type { Instrument, TestPoint } from '../../shared/document/build.ts';
-import { loadTake, playableTakes, takes } from '../audio/shipped-takes.ts';
+import type { FileOptions, Forces, LetteredBuild } from '../files/render-files.ts';
 import { ownTakes, reopen } from '../state/own-recordings.ts';
-import { loadOwnTake } from './recordings-client.ts';
-import type { FromRenderWorker, ToRenderWorker } from './render.worker.ts';
-import type { FileOptions, Forces, LetteredBuild } from './render-files.ts';
+import { loadOwnTake } from '../workers/recordings-client.ts';
+import type { FromRenderWorker, ToRenderWorker } from '../workers/render.worker.ts';
+import { loadTake, playableTakes, takes } from '../workers/shipped-takes.ts';
 
 export interface RenderOrder extends FileOptions {
   builds: LetteredBuild[];
@@ -83,7 +83,7 @@ export async function renderOrder(
   signal: AbortSignal,
   onProgress: (part: number, name: string) => void,
 ): Promise<RenderResult> {
-  const worker = new Worker(new URL('./render.worker.ts', import.meta.url), { type: 'module' });
+  const worker = new Worker(new URL('../workers/render.worker.ts', import.meta.url), { type: 'module' });
   const post = (message: ToRenderWorker) => worker.postMessage(message);
   let ended: ((error: Error) => void) | null = null;
   const fail = new Promise<never>((_, reject) => {

@@ -9,7 +9,7 @@ import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 import { modelledSteps } from '../../shared/take/modelled.ts';
 import { scoreFor } from '../../shared/take/scores.ts';
-import { type FileOptions, type RenderedFile, renderGroup, TARGET } from '../../src/workers/render-files.ts';
+import { type FileOptions, type RenderedFile, renderGroup, TARGET } from '../../src/files/render-files.ts';
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 

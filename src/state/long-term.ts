@@ -3,12 +3,12 @@
  * which holds when the strings move independently), and a moment later exactly, rendered by a worker.
  */
 import { signal } from '@preact/signals-core';
+import { smoothed } from '../../shared/audio/smoothing.ts';
 import type { PowerSpectrum } from '../../shared/audio/spectrum.ts';
 import { power, type Spectrum } from '../../shared/complex.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
-import { smoothed } from '../sound/readings/smoothing.ts';
-import type { CurrentTake } from '../state/take.ts';
-import type { Answer, Order } from './long-term.worker.ts';
+import type { Answer, Order } from '../workers/long-term.worker.ts';
+import type { CurrentTake } from './take.ts';
 
 /** Rest after the last change of a build before it is rendered, ms. */
 const REST = 250;
@@ -36,7 +36,7 @@ export class LongTerm {
 
   #send(order: Order): void {
     if (!this.#worker) {
-      this.#worker = new Worker(new URL('./long-term.worker.ts', import.meta.url), { type: 'module' });
+      this.#worker = new Worker(new URL('../workers/long-term.worker.ts', import.meta.url), { type: 'module' });
       this.#worker.addEventListener('message', (event: MessageEvent<Answer>) => this.#receive(event.data));
       this.#worker.addEventListener('error', event => {
         this.failure.value = event.message || 'error';

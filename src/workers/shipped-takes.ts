@@ -3,7 +3,7 @@ import manifestJson from '../../samples/manifest.json';
 import type { Instrument } from '../../shared/document/build.ts';
 import { parseManifest, type Take, takesFor, whyNot } from '../../shared/take/manifest.ts';
 import type { RenderedTake } from '../../shared/take/render.ts';
-import type { FromTakeWorker, ToTakeWorker } from '../workers/take.worker.ts';
+import type { FromTakeWorker, ToTakeWorker } from './take.worker.ts';
 
 export type { RenderedTake } from '../../shared/take/render.ts';
 
@@ -55,7 +55,7 @@ const finish = (job: Job, settle: (waiter: Waiter) => void): void => {
 
 function theWorker(): Worker {
   if (worker) return worker;
-  worker = new Worker(new URL('../workers/take.worker.ts', import.meta.url), { type: 'module' });
+  worker = new Worker(new URL('./take.worker.ts', import.meta.url), { type: 'module' });
   worker.onmessage = ({ data }: MessageEvent<FromTakeWorker>) => {
     const job = jobById(data.job);
     if (!job) return;

@@ -1,6 +1,6 @@
 /** A dialog of the page: a native one, so that Escape, focus and the page behind are the browser's business. */
 import { css } from 'lit';
-import { SignalElement } from '../parts/signal-element.ts';
+import { SignalElement } from './signal-element.ts';
 
 export const dialogStyles = css`
   dialog {

@@ -3,19 +3,19 @@
  * press or Enter on one opens a field in its place. `toSvg` gives the drawing as a file.
  */
 import { css, html, nothing, svg, type TemplateResult } from 'lit';
-import { type Drawing, type DrawnLabel, drawSchematic } from '../../shared/circuit/drawing.ts';
-import { STROKE, schematicSvg, TYPE, wirePath } from '../../shared/circuit/drawing-svg.ts';
-import { CircuitError } from '../../shared/circuit/elements.ts';
-import { harnessNetlist } from '../../shared/circuit/netlist.ts';
-import { numberAt } from '../../shared/document/pointer.ts';
-import { formatQuantity } from '../../shared/units.ts';
-import { editAt } from '../sound/path/edits.ts';
-import { heard, view } from '../state/page.ts';
-import { words } from '../words/path-words.ts';
-import type { QuantityDetail, QuantityField } from './quantity.ts';
-import './quantity.ts';
-import { SignalElement } from './signal-element.ts';
-import { shared } from './styles.ts';
+import { type Drawing, type DrawnLabel, drawSchematic } from '../../../shared/circuit/drawing.ts';
+import { STROKE, schematicSvg, TYPE, wirePath } from '../../../shared/circuit/drawing-svg.ts';
+import { CircuitError } from '../../../shared/circuit/elements.ts';
+import { harnessNetlist } from '../../../shared/circuit/netlist.ts';
+import { numberAt } from '../../../shared/document/pointer.ts';
+import { formatQuantity } from '../../../shared/units.ts';
+import type { QuantityDetail, QuantityField } from '../../parts/quantity.ts';
+import { heard, view } from '../../state/page.ts';
+import { words } from '../../words/path-words.ts';
+import { editAt } from './edits.ts';
+import '../../parts/quantity.ts';
+import { SignalElement } from '../../parts/signal-element.ts';
+import { shared } from '../../parts/styles.ts';
 
 /** Pixels of a rem at which one unit of the drawing is one pixel. */
 const REM = 15;
