@@ -1,9 +1,13 @@
 import { defineConfig } from 'vitest/config';
+import { notices } from './src/bundling/notices.ts';
+
+const shipped = notices();
 
 export default defineConfig({
   base: './',
+  plugins: [shipped.page],
   build: { target: 'es2022', chunkSizeWarningLimit: 900 },
-  worker: { format: 'iife' },
+  worker: { format: 'iife', plugins: () => [shipped.worker()] },
   test: {
     projects: [
       {

@@ -217,6 +217,7 @@ export class App extends SignalElement {
               ${words.aboutText.map(text => html`<p>${text}</p>`)}
               <p>${words.hearing}</p>
               <p>${words.workshop}</p>
+              <p><a href="notices.txt" target="_blank" rel="noopener">${words.notices}</a></p>
             </div>
           </details>
           <details class="menu" name="menu">

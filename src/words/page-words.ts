@@ -32,5 +32,6 @@ export const words = {
     'Start quiet, above all with headphones: hearing that is lost does not come back. 80 dB(A) for 40 hours a week is the safe limit of WHO–ITU H.870; each 3 dB more halves the time.',
   workshop:
     'Soldering burns and its fumes harm: air the room. Strong magnets pinch fingers and disturb implants. Anything that is connected to mains belongs to licensed hands and local codes; never open an amplifier.',
+  notices: 'Licences of fonts, recordings and libraries in this page',
   bands: { plan: 'Plan', path: 'Signal path', readings: 'Readings', dock: 'Audition' },
 } as const;
