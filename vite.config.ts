@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
-import { notices } from './src/bundling/notices.ts';
+import { notices } from './src/bundling/licences.ts';
 
 const shipped = notices();
 

@@ -52,6 +52,7 @@ const ORDER = [
   'src/listening/blind',
   'src/listening',
   'src/page',
+  'src/bundling',
   'src/cli',
   'src',
 ];

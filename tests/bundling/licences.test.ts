@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { packageNotice, packageOf } from '../../src/bundling/notices.ts';
+import { packageNotice, packageOf } from '../../src/bundling/licences.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const out = mkdtempSync(join(tmpdir(), 'notices-'));
