@@ -22,8 +22,10 @@ export default defineConfig({
           environment: 'node',
           globalSetup: ['tests/browser/serve.ts'],
           fileParallelism: false,
-          testTimeout: 60_000,
-          hookTimeout: 60_000,
+          // limits against hanging, not against slowness: a loaded machine may take its time
+          testTimeout: 300_000,
+          hookTimeout: 300_000,
+          expect: { poll: { timeout: 60_000 } },
         },
       },
     ],

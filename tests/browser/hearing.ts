@@ -80,3 +80,29 @@ export const powers = (page: Page, frequencies: number[], seconds: number): Prom
     },
     { frequencies, seconds },
   );
+
+/** Rate of the context that plays, Hz. */
+export const rateHeard = (page: Page): Promise<number> =>
+  page.evaluate(() => {
+    const tap = window.taps?.find(one => one.context.state === 'running');
+    if (!tap) throw new Error('nothing plays');
+    return tap.context.sampleRate;
+  });
+
+/**
+ * The newest `length` samples (32768 at most) of what plays, after `settle` more seconds of it have passed. Time is counted
+ * by the audio context, whose samples are whole and in order however busy the machine is.
+ */
+export const heardSamples = (page: Page, length: number, settle: number): Promise<number[]> =>
+  page.evaluate(
+    async ({ length, settle }) => {
+      const tap = window.taps?.find(one => one.context.state === 'running');
+      if (!tap) throw new Error('nothing plays');
+      const until = tap.context.currentTime + settle + length / tap.context.sampleRate;
+      while (tap.context.currentTime < until) await new Promise(resolve => setTimeout(resolve, 20));
+      const samples = new Float32Array(tap.fftSize);
+      tap.getFloatTimeDomainData(samples);
+      return Array.from(samples.subarray(samples.length - length));
+    },
+    { length, settle },
+  );
