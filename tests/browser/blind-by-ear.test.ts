@@ -15,7 +15,7 @@ import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 import { parseManifest } from '../../shared/take/manifest.ts';
 import { renderTake } from '../../shared/take/render.ts';
-import { writeLink } from '../../src/keep/link.ts';
+import { writeLink } from '../../src/files/link.ts';
 import { withCopy } from '../../src/listening/build-list.ts';
 import { withBuild } from '../../src/state/store.ts';
 import { visits } from './harness/browser.ts';
