@@ -8,6 +8,12 @@ export class SignalElement extends LitElement {
   override performUpdate(): void {
     if (!this.isUpdatePending) return;
     this.#stop?.();
+    this.#stop = undefined;
+    if (!this.isConnected) {
+      // removed while this update was pending: a subscription made now would hold the element for ever
+      super.performUpdate();
+      return;
+    }
     let first = true;
     // the first run renders and notes the signals read; a later run only asks for the next render
     this.#stop = effect(() => {
