@@ -1,6 +1,7 @@
 /**
  * A network as SPICE text that a general circuit simulator runs as it is: title, comments that say what the nodes are,
- * one line per part with its value in full, an `.ac` analysis, `.end`.
+ * one line per part with its value in full, an `.ac` analysis, what it prints (without which a simulator run in batch does
+ * nothing), `.end`.
  *
  * Wires, zero resistances and zero inductances are joined into nodes, zero capacitances left out. Parts with a dead end
  * stay; groups of parts that ground reaches nowhere get one connection to it, for SPICE refuses floating nodes.
@@ -19,6 +20,8 @@ export interface NetlistOptions {
   analysis?: string;
   /** What the nodes are: a comment line each. */
   meanings?: readonly { name: string; meaning: string }[];
+  /** Named nodes whose voltage the analysis prints: level in dB re 1 V and phase in radians. */
+  prints?: readonly string[];
 }
 
 export interface Netlist {
@@ -136,11 +139,16 @@ export function netlist(network: Network, options: NetlistOptions): Netlist {
     if (node !== undefined) said.set(node, [...(said.get(node) ?? []), oneLine(meaning)]);
   }
   const meanings = [...said].map(([node, all]) => `* node ${node}: ${all.join('; ')}`);
+  const printed = (options.prints ?? []).flatMap(name => {
+    const node = spice.get(net.of(name));
+    return node !== undefined && node !== '0' && next.has(node) ? [node] : [];
+  });
   const text = [
     oneLine(options.title) || 'network',
     ...meanings,
     ...lines,
     `.${options.analysis ?? 'ac dec 100 20 20000'}`,
+    ...[...new Set(printed)].map(node => `.print ac vdb(${node}) vp(${node})`),
     '.end',
     '',
   ].join('\n');
@@ -171,6 +179,7 @@ export function harnessNetlist(
     title: `${wired.name ?? 'Harness'}, position ${wired.harness.selected + 1}: ${position.label}`,
     drive: emf => ({ magnitude: 1, phase: turned.has(emf) ? 180 : 0 }),
     meanings: nodeNames(wired),
+    prints: network.outputs,
     ...options,
   });
   return { ...written, outputs: network.outputs.map(written.node), network };

@@ -54,7 +54,7 @@ export interface RenderedFile {
   bytes: Uint8Array<ArrayBuffer>;
   /** Gain from the engine's units (N, m/s, V) to full scale, dB. */
   gain: number;
-  /** Integrated loudness of the file, LUFS. */
+  /** Integrated loudness that a meter reads from the file as it is, LUFS: one channel counts once. */
   loudness: number;
   /** True peak of the file, dBTP. */
   peak: number;
@@ -125,27 +125,27 @@ export function renderGroup(
     const gain = gains[i] - lowered;
     const linear = 10 ** (gain / 20);
     const { bits, matched } = options;
-    const bytes = writeWav(
-      outputs.map(output => output.map(x => x * linear)),
-      {
-        sampleRate,
-        bits,
-        dither: bits === '32f' ? undefined : letter.charCodeAt(0) + 97 * point,
-        metadata: {
-          title: `${letter} ${build.name}: ${take.name}`,
-          comment: [
-            `Build ${letter}: ${build.name}`,
-            `instrument: ${build.instrument.name}`,
-            `take: ${take.name} (${take.id})`,
-            `test point ${point}`,
-            matched ? 'levels matched (ITU-R BS.1770)' : `true levels, reference ${options.reference}`,
-            `${signed(loudness[i] + gain)} LUFS`,
-            `gain ${signed(gain)} dB`,
-            bits === '32f' ? '32-bit float' : `${bits}-bit, triangular dither`,
-          ].join('; '),
-        },
+    const channels = outputs.map(output => output.map(x => x * linear));
+    // matched as heard, from both loudspeakers; stated as the file is, which one channel makes 3.01 LU less
+    const stated = integratedLoudness(channels, sampleRate);
+    const bytes = writeWav(channels, {
+      sampleRate,
+      bits,
+      dither: bits === '32f' ? undefined : letter.charCodeAt(0) + 97 * point,
+      metadata: {
+        title: `${letter} ${build.name}: ${take.name}`,
+        comment: [
+          `Build ${letter}: ${build.name}`,
+          `instrument: ${build.instrument.name}`,
+          `take: ${take.name} (${take.id})`,
+          `test point ${point}`,
+          matched ? 'levels matched (ITU-R BS.1770)' : `true levels, reference ${options.reference}`,
+          `${signed(stated)} LUFS`,
+          `gain ${signed(gain)} dB`,
+          bits === '32f' ? '32-bit float' : `${bits}-bit, triangular dither`,
+        ].join('; '),
       },
-    );
+    });
     const name = renderedName({
       letter,
       build: build.name,
@@ -155,6 +155,6 @@ export function renderGroup(
       sampleRate,
       bits,
     });
-    return { name, bytes, gain, loudness: loudness[i] + gain, peak: peaks[i] - lowered, lowered };
+    return { name, bytes, gain, loudness: stated, peak: peaks[i] - lowered, lowered };
   });
 }

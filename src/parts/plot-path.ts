@@ -112,23 +112,3 @@ export function barsPath(
   }
   return path;
 }
-
-/**
- * Heights for labels that must not touch: each as near to where it wants to be as `gap` px allows, inside
- * `top`…`bottom`. Order in = order out.
- */
-export function apart(wanted: readonly number[], gap: number, top: number, bottom: number): number[] {
-  const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b]);
-  const placed = [...wanted];
-  let floor = top;
-  for (const i of order) {
-    placed[i] = Math.min(bottom, Math.max(placed[i], floor));
-    floor = placed[i] + gap;
-  }
-  let ceiling = bottom;
-  for (const i of order.reverse()) {
-    placed[i] = Math.min(placed[i], ceiling);
-    ceiling = placed[i] - gap;
-  }
-  return placed;
-}

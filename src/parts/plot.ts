@@ -10,9 +10,10 @@ import { guard } from 'lit/directives/guard.js';
 import { words } from '../words/readings-words.ts';
 import { plotCsv } from './plot-csv.ts';
 import { plotSvg, svgToPng } from './plot-export.ts';
+import { labelPlaces } from './plot-labels.ts';
 import { type PlotModel, type PlotSeries, valueAt } from './plot-model.ts';
-import { apart, barsPath, linePath } from './plot-path.ts';
-import { interpolated, nearest, type Scale, scaleOf } from './plot-scale.ts';
+import { barsPath, linePath } from './plot-path.ts';
+import { nearest, type Scale, scaleOf } from './plot-scale.ts';
 import { axisNumber, linearTicks, logTicks } from './plot-ticks.ts';
 import { shared } from './styles.ts';
 
@@ -318,26 +319,18 @@ export class Plot extends LitElement {
   #labels(model: PlotModel, sx: Scale, sy: Scale, rem: number) {
     const main = model.series.filter(one => !one.quiet && one.label);
     if (main.some(one => one.shape === 'bars')) return nothing;
-    const place = (i: number) => sx.start + (1.3 + 1.1 * (i % 8)) * rem;
-    // each label stands at its curve, at the first place from the left where the curve is inside the frame
-    const anchors = main.map((one, i) => {
-      const curve = one.drawn ?? one;
-      for (let px = place(i); px < sx.end - rem; px += 0.4 * rem) {
-        const y = sy.place(interpolated(curve.x, curve.y, sx.value(px), model.x.kind));
-        if (y >= sy.end && y <= sy.start) return { px, y: y - 0.55 * rem };
-      }
-      return { px: place(i), y: sy.start };
+    const places = labelPlaces(
+      main.map(({ label, x, y, drawn }) => ({ label, ...(drawn ?? { x, y }) })),
+      sx,
+      sy,
+      rem,
+    );
+    return main.map((one, i) => {
+      const at = places[i];
+      return at === null
+        ? nothing
+        : svg`<text class="label halo" text-anchor="middle" x=${at.px} y=${at.py + 0.35 * rem} style=${`fill:${one.colour}`}>${one.label}</text>`;
     });
-    const heights = apart(
-      anchors.map(anchor => anchor.y),
-      0.95 * rem,
-      sy.end + rem,
-      sy.start - 0.5 * rem,
-    );
-    return main.map(
-      (one, i) =>
-        svg`<text class="label halo" text-anchor="middle" x=${anchors[i].px} y=${heights[i]} style=${`fill:${one.colour}`}>${one.label}</text>`,
-    );
   }
 
   #marks(model: PlotModel, sx: Scale, sy: Scale, rem: number) {

@@ -238,12 +238,13 @@ describe('names and keeping', { timeout: 120_000 }, () => {
   test('impedance of a pickup by itself at 0 Hz is its wire', () => {
     expect(pickupImpedance(buildFrom('H'), 'bridge', F).re[0]).toBeCloseTo(8000, 3);
   });
-  test('the netlist is plain: a title, lines of known parts, an analysis, an end', () => {
+  test('the netlist is plain: a title, lines of known parts, an analysis, what it prints, an end', () => {
     const { text, outputs } = harnessNetlist(buildFrom('HSS', 'five'));
     const lines = text.trim().split('\n');
     expect(lines.at(-1)).toBe('.end');
-    expect(lines.at(-2)).toMatch(/^\.ac /);
-    for (const line of lines.slice(1, -2)) expect(line).toMatch(/^(\* node |[rlcvek]\w+ \w+ \w+ )/);
+    expect(lines.at(-2)).toBe(`.print ac vdb(${outputs[0]}) vp(${outputs[0]})`);
+    expect(lines.at(-3)).toMatch(/^\.ac /);
+    for (const line of lines.slice(1, -3)) expect(line).toMatch(/^(\* node |[rlcvek]\w+ \w+ \w+ )/);
     expect(outputs).toHaveLength(1);
     expect(text).toContain('* node 0: common ground');
   });

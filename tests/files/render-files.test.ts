@@ -130,6 +130,19 @@ describe('levels', () => {
     expect(first.loudness).toBeLessThanOrEqual(TARGET + 0.1);
   });
 
+  // ITU-R BS.1770-5: a channel of a mono file is summed once; 997 Hz at full scale in it reads −3.01
+  test('the loudness stated is what a meter reads from the file, in the figures and in the note', () => {
+    for (const matched of [true, false])
+      for (const file of files({ matched })) {
+        const { channels: sound, sampleRate } = readWav(file.bytes);
+        expect(sound).toHaveLength(1);
+        const read = integratedLoudness(sound, sampleRate);
+        expect(Math.abs(file.loudness - read)).toBeLessThan(0.01);
+        const text = new TextDecoder('latin1').decode(file.bytes);
+        expect(text).toContain(`; ${read < 0 ? '-' : '+'}${Math.abs(file.loudness).toFixed(2)} LUFS; `);
+      }
+  });
+
   test('true: the difference is that of the outputs themselves', () => {
     const own = builds.map(({ build }) => integratedLoudness([heard(build, 0), heard(build, 0)], RATE));
     const [first, second] = files({ matched: false }).map(measured);

@@ -2,8 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { csv, plotCsv } from '../../../src/parts/plot-csv.ts';
+import { labelPlaces } from '../../../src/parts/plot-labels.ts';
 import type { PlotModel, PlotSeries } from '../../../src/parts/plot-model.ts';
-import { apart, barsPath, linePath } from '../../../src/parts/plot-path.ts';
+import { barsPath, linePath } from '../../../src/parts/plot-path.ts';
 import { interpolated, lastNotAbove, nearest, scaleOf } from '../../../src/parts/plot-scale.ts';
 import {
   axisNumber,
@@ -185,18 +186,66 @@ describe('paths', () => {
     expect(barsPath([100], [50], sx, sy, 4, 0)).toBe('M8 200V-4h4V200');
   });
 
-  test('labels are moved apart, keep their order and stay inside', () => {
+  // random curves of the kinds that plots have, on linear and logarithmic axes
+  test('every letter stands on its own curve, and no two on one spot', () => {
+    const rem = 16;
+    const x = Float64Array.from({ length: 301 }, (_, i) => 20 * 1000 ** (i / 300));
+    const curve = fc.record({
+      level: fc.double({ min: -20, max: 20, noNaN: true }),
+      dip: fc.double({ min: 40, max: 10_000, noNaN: true }),
+      depth: fc.double({ min: 0, max: 30, noNaN: true }),
+    });
     fc.assert(
-      fc.property(fc.array(fc.double({ min: -50, max: 300, noNaN: true }), { minLength: 1, maxLength: 8 }), wanted => {
-        const placed = apart(wanted, 15, 0, 200);
-        const sorted = [...placed].sort((a, b) => a - b);
-        for (let i = 1; i < sorted.length; i++) expect(sorted[i] - sorted[i - 1]).toBeGreaterThanOrEqual(15 - 1e-9);
-        expect(sorted.at(-1)).toBeLessThanOrEqual(200);
-        for (let i = 0; i < wanted.length; i++)
-          for (let j = 0; j < wanted.length; j++) if (wanted[i] < wanted[j]) expect(placed[i]).toBeLessThan(placed[j]);
+      fc.property(fc.array(curve, { minLength: 1, maxLength: 8 }), fc.boolean(), (shapes, log) => {
+        const across = scaleOf({ kind: 'log', from: 20, to: 20_000 }, 40, 900);
+        const up = log
+          ? scaleOf({ kind: 'log', from: 1, to: 1e5 }, 300, 20)
+          : scaleOf({ kind: 'linear', from: -48, to: 24 }, 300, 20);
+        const curves = shapes.map(({ level, dip, depth }, i) => {
+          const dB = x.map(f => level - depth / (1 + (8 * Math.log2(f / dip)) ** 2));
+          return { label: 'ABCDEFGH'[i], x, y: log ? dB.map(v => 1000 * 10 ** (v / 20)) : dB };
+        });
+        const places = labelPlaces(curves, across, up, rem);
+        places.forEach((place, i) => {
+          const own = up.place(interpolated(x, curves[i].y, across.value(place!.px), 'log'));
+          expect(Math.abs(place!.py - own)).toBeLessThan(1e-6);
+          places.slice(0, i).forEach(other => {
+            const gap = Math.max(
+              Math.abs(other!.px - place!.px) / (0.9 * rem),
+              Math.abs(other!.py - place!.py) / (0.8 * rem),
+            );
+            expect(gap).toBeGreaterThanOrEqual(1);
+          });
+        });
       }),
     );
-    expect(apart([50, 52, 120], 15, 0, 200)).toEqual([50, 65, 120]);
+  });
+
+  test('letters keep clear of other curves where there is room, and equal curves carry theirs side by side', () => {
+    const x = Float64Array.of(20, 200, 2000, 20_000);
+    const across = scaleOf({ kind: 'log', from: 20, to: 20_000 }, 0, 900);
+    const up = scaleOf({ kind: 'linear', from: -40, to: 20 }, 300, 0);
+    // together at the low end, parted from 200 Hz on
+    const together = [Float64Array.of(0, 0, -20, -30), Float64Array.of(0, 0, 10, 15)];
+    const parted = labelPlaces(
+      together.map((y, i) => ({ label: 'AB'[i], x, y })),
+      across,
+      up,
+      16,
+    );
+    for (const place of parted) {
+      const [a, b] = together.map(y => up.place(interpolated(x, y, across.value(place!.px), 'log')));
+      expect(Math.abs(a - b)).toBeGreaterThanOrEqual(0.85 * 16);
+    }
+    const equal = labelPlaces(
+      ['A', 'B', 'C'].map(label => ({ label, x, y: together[0] })),
+      across,
+      up,
+      16,
+    );
+    expect(equal[0]!.px).toBeLessThan(equal[1]!.px - 8);
+    expect(equal[1]!.px).toBeLessThan(equal[2]!.px - 8);
+    expect(labelPlaces([{ label: 'A', x, y: x.map(() => -99) }], across, up, 16)).toEqual([null]);
   });
 });
 
