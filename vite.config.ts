@@ -12,7 +12,14 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'unit', include: ['tests/**/*.test.ts'], exclude: ['tests/browser/**'], environment: 'node' },
+        test: {
+          name: 'unit',
+          include: ['tests/**/*.test.ts'],
+          exclude: ['tests/browser/**'],
+          environment: 'node',
+          // against hanging, not against slowness: a loaded machine may take its time
+          testTimeout: 600_000,
+        },
       },
       {
         extends: true,
@@ -22,7 +29,6 @@ export default defineConfig({
           environment: 'node',
           globalSetup: ['tests/browser/serve.ts'],
           fileParallelism: false,
-          // limits against hanging, not against slowness: a loaded machine may take its time
           testTimeout: 300_000,
           hookTimeout: 300_000,
           expect: { poll: { timeout: 60_000 } },

@@ -170,6 +170,20 @@ describe('ready pickups and wirings', { timeout: 120_000 }, () => {
     const residual = Math.hypot(hum.re[0], hum.im[0]) * (5125 / 5000);
     expect(Math.abs(20 * Math.log10(residual) + 26.02)).toBeLessThan(0.01);
   });
+
+  test('hum goes by the winding, the string by winding and magnet: a magnet turned round changes nothing of hum', () => {
+    // Faraday's law: a field from outside induces by turns and their sense; the coil's own magnet has no part in it
+    const hum = (winding: 1 | -1, polarity: 1 | -1) => {
+      const first = { ...coilOf('a', 4000, 2, 1e-10), turns: 5000 };
+      const pickup = pickupOf('p', first, { ...first, id: 'b', polarity, winding });
+      const build = buildOf([pickup], positionOf('parallel', tapOf('p')), [], []);
+      return humGains(build, 4, Float64Array.of(1))[0].re[0];
+    };
+    expect(hum(1, 1)).toBeCloseTo(2, 6);
+    expect(hum(1, -1)).toBeCloseTo(2, 6);
+    expect(Math.abs(hum(-1, 1))).toBeLessThan(1e-9);
+    expect(Math.abs(hum(-1, -1))).toBeLessThan(1e-9);
+  });
 });
 
 describe('selector', () => {

@@ -140,6 +140,20 @@ describe('what crosses the parts', () => {
     only(both, 'harness.positions.0', /two ways at once/);
   });
 
+  test('a blend of a pickup with itself, and with one that is not there', () => {
+    const bass = demoBass();
+    const second = { ...structuredClone(bass.pickups[0]), id: 'second', name: 'second', position: 0.15 };
+    const blended = (from: string, to: string) =>
+      issuesOf(copy => {
+        copy.pickups.push(second);
+        copy.harness.blend = { from, to, value: 250e3, setting: 0.5, taper: 'linear', deviation: 0, gangs: 'one' };
+      }, bass);
+    const own = bass.pickups[0].id;
+    expect(blended(own, 'second')).toEqual([]);
+    only(blended(own, own), 'harness.blend.to', /two different pickups/);
+    only(blended(own, 'third'), 'harness.blend.to', /no pickup "third"/);
+  });
+
   test('a core thicker than its string', () => {
     only(issuesOf(put('instrument.strings.5.core', 2e-3)), 'instrument.strings.5.core', /thinner than the string/);
   });

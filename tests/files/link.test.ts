@@ -46,6 +46,18 @@ describe('share link', () => {
     expect(read.sheet.take).toBe('modelled-riff');
   });
 
+  test('a link that would fill the memory is refused; one of two million characters opens', () => {
+    // the same sheet behind blanks, which JSON allows: only its size tells it apart
+    const padded = (length: number): string => {
+      const text = JSON.stringify(demoSheet()).padStart(length, ' ');
+      return `#s1=${Buffer.from(deflateSync(strToU8(text), { level: 9 })).toString('base64url')}`;
+    };
+    expect(readLink(padded(2_000_000))).toEqual({ ok: true, sheet: demoSheet() });
+    expect(readLink(padded(2_000_001))).toMatchObject({ ok: false });
+    expect(padded(50_000_000).length).toBeLessThan(100_000);
+    expect(readLink(padded(50_000_000))).toMatchObject({ ok: false });
+  });
+
   test('damaged, cut or foreign links give a sentence, never a throw', () => {
     const good = writeLink(demoSheet());
     fc.assert(

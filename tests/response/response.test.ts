@@ -76,6 +76,24 @@ describe('properties', () => {
       const single = response(build, 5, 5, Float64Array.of(grid[77]));
       expect(single.im[0]).toBeCloseTo(used.im[77], 12);
     }
+    // each of these alone, at one place: whatever the factor depends on
+    const changes: ((copy: Build) => void)[] = [
+      copy => {
+        copy.pickups[0].height = { bass: 4e-3, treble: 4e-3 };
+      },
+      copy => {
+        copy.pickups[0].coils[0].window = { ...copy.pickups[0].coils[0].window, depth: 5e-3 };
+      },
+      ...(['rectangle', 'raised-cosine', 'gaussian'] as const).flatMap(shape =>
+        [0.01, 0.02].map(width => (copy: Build) => {
+          copy.pickups[0].coils[0].window = { shape, width, depth: 2e-3 };
+        }),
+      ),
+    ];
+    for (const change of changes) {
+      const build = changed(a, change);
+      same(response(build, 5, 3, grid), response(build, 5, 3, Float64Array.from(grid)));
+    }
     for (const [s, curve] of responses(a, 5, grid).entries()) same(curve, response(a, s, 5, grid));
   });
 

@@ -50,6 +50,29 @@ describe('store', () => {
     expect(store.redoName.value).toBeNull();
   });
 
+  test('undo and redo take back the work and leave the reader where he stands', () => {
+    const store = new Store(demoSheet());
+    rename('one')(store);
+    const stands = { reading: 'impedance', station: 'coils', volume: -30, heard: 'B', point: 3 } as const;
+    store.look(stands);
+    store.undo();
+    expect(store.value.view).toMatchObject(stands);
+    store.look({ reading: 'partials', units: 'in' });
+    store.redo();
+    expect(buildOf(store.value, 'A').name).toBe('one');
+    expect(store.value.view).toMatchObject({ ...stands, reading: 'partials', units: 'in' });
+  });
+
+  test('two hundred steps can be taken back, older ones are forgotten', () => {
+    const store = new Store(demoSheet());
+    for (let i = 1; i <= 230; i++) rename(`name ${i}`)(store);
+    expect(store.past.value).toHaveLength(200);
+    while (store.undoName.value) store.undo();
+    expect(buildOf(store.value, 'A').name).toBe('name 30');
+    while (store.redoName.value) store.redo();
+    expect(buildOf(store.value, 'A').name).toBe('name 230');
+  });
+
   test('changing one build leaves the others the same objects', () => {
     const sheet = demoSheet();
     const after = withBuild(sheet, 'A', build => ({ ...build, name: 'changed' }));

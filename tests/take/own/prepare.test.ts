@@ -157,6 +157,36 @@ describe('laying out', () => {
     expect(channels[4].every(x => x === 0)).toBe(true);
     expect(prepared(take({}), [force]).uncombed).toEqual([]);
   });
+  test('the balance of the strings is what it was at the bridge, not what the pickup made of it', () => {
+    // strings 6 and 1, the second half as strong, through a build that reads them at very different levels
+    const slanted = { ...smallPickup('single-rods', 0.06, instrument), height: { bass: 1.5e-3, treble: 5e-3 } };
+    const made = smallBuild(instrument, slanted);
+    const { outputs } = kernels(made, 5, rate);
+    const halved = force.map(x => x / 2);
+    const recorded = [through(force, outputs[0][5]), through(halved, outputs[0][0])];
+    const rms = (samples: Float32Array) => Math.sqrt(samples.reduce((sum, x) => sum + x * x, 0) / samples.length);
+    const balance = 20 * Math.log10(rms(recorded[0]) / rms(recorded[1]));
+    expect(Math.abs(balance - 20 * Math.log10(2))).toBeGreaterThan(10);
+    const one = take({
+      pitches: [null, null],
+      roles: [
+        { kind: 'string', string: 6 },
+        { kind: 'string', string: 1 },
+      ],
+      through: { kind: 'build', build: made, point: 5 },
+    });
+    const { channels, uncoloured } = prepared(one, recorded);
+    const weak = uncoloured.flatMap(string => string.weak);
+    const strong = Array.from({ length: 400 }, (_, i) => 100 + 10 * i).filter(f =>
+      weak.every(([from, to]) => f < from - 20 || f > to + 20),
+    );
+    const power = (samples: Float32Array) => {
+      const { power } = longTermSpectrum([samples], rate, 16384);
+      return strong.reduce((sum, f) => sum + power[Math.round((f * 16384) / rate)], 0);
+    };
+    expect(strong.length).toBeGreaterThan(100);
+    expect(10 * Math.log10(power(channels[5]) / power(channels[0]))).toBeCloseTo(20 * Math.log10(2), 0);
+  });
   test('coil and load of the pickup are undone in a mixture, a comb is not', () => {
     const pickup = smallPickup('single-rods', 0.1, instrument);
     const made = smallBuild(instrument, pickup);
