@@ -7,5 +7,21 @@ import '@fontsource/barlow-semi-condensed/600.css';
 import './page/theme.css';
 import { applyAppearance } from './page/appearance.ts';
 import './page/app.ts';
+import { startLevels } from './state/level-match.ts';
+import { startMeasuring } from './state/measured.ts';
+import { startOwnRecordings } from './state/own-recordings.ts';
+import { openStore } from './state/page.ts';
+import { startSound } from './state/sound.ts';
 
-applyAppearance();
+/** Nothing runs before this: modules only say what there is. */
+function start(): void {
+  openStore();
+  applyAppearance();
+  startOwnRecordings();
+  startSound();
+  startMeasuring();
+  startLevels();
+  document.body.prepend(document.createElement('cc-app'));
+}
+
+start();

@@ -104,21 +104,30 @@ function slidingMeans(steps: Float64Array, width: number): number[] {
 
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
 
-/**
- * Integrated loudness in LUFS of channels at full scale 1; −∞ for silence and for less than 400 ms. `weights` are linear
- * power weights for each channel, by default those of the standard.
- */
-export function integratedLoudness(
+/** Mean squares of the standard's gating blocks: 400 ms every 100 ms, K-weighted, summed over channels. */
+export const gatingBlocks = (
   channels: readonly Float32Array[],
   sampleRate: number,
   weights: readonly number[] = weightsFor(channels.length),
-): number {
-  const blocks = slidingMeans(stepPowers(channels, sampleRate, weights), GATING);
-  const absolute = blocks.filter(z => z > meanSquareAt(-70));
+): number[] => slidingMeans(stepPowers(channels, sampleRate, weights), GATING);
+
+/** Loudness of gating blocks behind an absolute gate in LUFS and the relative one; −∞ where nothing passes. */
+export function gatedLoudness(blocks: readonly number[], gate: number): number {
+  const absolute = blocks.filter(z => z > meanSquareAt(gate));
   if (absolute.length === 0) return Number.NEGATIVE_INFINITY;
   const relative = mean(absolute) / 10;
   return lufs(mean(absolute.filter(z => z > relative)));
 }
+
+/**
+ * Integrated loudness in LUFS of channels at full scale 1; −∞ for silence and for less than 400 ms. `weights` are linear
+ * power weights for each channel, by default those of the standard.
+ */
+export const integratedLoudness = (
+  channels: readonly Float32Array[],
+  sampleRate: number,
+  weights?: readonly number[],
+): number => gatedLoudness(gatingBlocks(channels, sampleRate, weights), -70);
 
 /** Loudness range in LU: 10th to 95th percentile of 3 s loudness above −70 LUFS and above −20 LU relative. */
 export function loudnessRange(channels: readonly Float32Array[], sampleRate: number): number {
@@ -129,11 +138,6 @@ export function loudnessRange(channels: readonly Float32Array[], sampleRate: num
   const kept = absolute.filter(z => z >= relative).sort((a, b) => a - b);
   const at = (part: number) => lufs(kept[Math.round((kept.length - 1) * part)]);
   return at(0.95) - at(0.1);
-}
-
-/** Linear gain that brings a loudness to a target, both in LUFS; 1 where there is nothing to bring. */
-export function loudnessGain(measured: number, target: number): number {
-  return Number.isFinite(measured) && Number.isFinite(target) ? 10 ** ((target - measured) / 20) : 1;
 }
 
 /**

@@ -2,11 +2,10 @@
  * Takes through builds to WAV files, with the kernels and the engine that the page is heard by. Pure; a worker and the
  * command line run it.
  *
- * Level: the sounds of one take at one test point belong together. Matched, each gets the integrated loudness `TARGET`
- * (ITU-R BS.1770); true, all get the gain that brings the reference there, so their differences stay. Should a true peak
+ * Level: the sounds of one take at one test point belong together. Matched, each is brought to the level match's target;
+ * true, all get the gain that brings the reference there, so their differences stay. Should a true peak
  * then pass `CEILING`, all sounds of that take and test point are lowered alike: what is compared stays comparable.
  */
-import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
 import { truePeak } from '../../shared/audio/true-peak.ts';
@@ -14,10 +13,9 @@ import { writeWav } from '../../shared/audio/wav-write.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
+import { heardLoudness, matchGain } from '../../shared/response/level-match.ts';
 import { renderedName } from './file-names.ts';
 
-/** LUFS. */
-export const TARGET = -14;
 /** Highest true peak, dBTP. */
 export const CEILING = -1;
 
@@ -67,10 +65,6 @@ const decibels = (x: number): number => 20 * Math.log10(x);
 const signed = (dB: number): string =>
   Number.isFinite(dB) ? `${dB < 0 ? '-' : '+'}${Math.abs(dB).toFixed(2)}` : 'no level';
 
-/** One output sounds from both loudspeakers, and is measured so, as it is in the page. */
-const asHeard = (outputs: readonly Float32Array[]): readonly Float32Array[] =>
-  outputs.length === 1 ? [outputs[0], outputs[0]] : outputs;
-
 /** A take through a build at a test point, in its own unit: one array per output. Null: `onProgress` ended it. */
 export function renderThrough(
   build: Build,
@@ -115,10 +109,9 @@ export function renderGroup(
       padded.set(output);
       return padded;
     });
-  const loudness = sounds.map(s => integratedLoudness(asHeard(s.outputs), s.sampleRate));
-  const toTarget = (i: number): number => (Number.isFinite(loudness[i]) ? TARGET - loudness[i] : 0);
+  const loudness = sounds.map(s => heardLoudness(s.outputs, s.sampleRate));
   const at = sounds.findIndex(s => s.letter === options.reference);
-  const gains = sounds.map((_, i) => toTarget(options.matched ? i : Math.max(0, at)));
+  const gains = sounds.map((_, i) => matchGain(loudness[options.matched ? i : Math.max(0, at)]));
   const peaks = sounds.map((s, i) => decibels(truePeak(s.outputs, s.sampleRate)) + gains[i]);
   const lowered = Math.max(0, Math.max(...peaks) - CEILING);
   return sounds.map(({ letter, build, outputs, sampleRate }, i) => {

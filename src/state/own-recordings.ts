@@ -53,18 +53,6 @@ async function measure(): Promise<void> {
   }
 }
 
-readShelf()
-  .then(
-    takes => {
-      ownTakes.value = takes;
-    },
-    () => report(words.noShelf),
-  )
-  .finally(() => {
-    shelfRead.value = true;
-    void measure();
-  });
-
 /** `name`, with a number if another take already has it. */
 function freeName(name: string): string {
   const used = new Set(ownTakes.peek().map(take => take.name));
@@ -207,16 +195,30 @@ export function remove(id: string): void {
   });
 }
 
-effect(() => {
-  const shown = new Set(notices.value.map(notice => notice.text));
-  for (const [text, take] of offered) {
-    if (shown.has(text)) continue;
-    // what runs when the notice is answered comes first
-    setTimeout(() => {
-      if (!offered.delete(text)) return;
-      forget(take.id)
-        .catch(() => undefined)
-        .finally(() => void measure());
+/** Reads the shelf, and lets removed takes go with the notice that offers them back. */
+export function startOwnRecordings(): void {
+  readShelf()
+    .then(
+      takes => {
+        ownTakes.value = takes;
+      },
+      () => report(words.noShelf),
+    )
+    .finally(() => {
+      shelfRead.value = true;
+      void measure();
     });
-  }
-});
+  effect(() => {
+    const shown = new Set(notices.value.map(notice => notice.text));
+    for (const [text, take] of offered) {
+      if (shown.has(text)) continue;
+      // what runs when the notice is answered comes first
+      setTimeout(() => {
+        if (!offered.delete(text)) return;
+        forget(take.id)
+          .catch(() => undefined)
+          .finally(() => void measure());
+      });
+    }
+  });
+}

@@ -4,11 +4,18 @@ import type { Spectrum } from '../../shared/complex.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
-import { restoreSheet } from './persist.ts';
+import { type Opened, restoreSheet } from './persist.ts';
 import { buildOf, Store, withBuild } from './store.ts';
 
-export const opened = restoreSheet();
-export const store = new Store(opened.sheet);
+/** What the page was opened with, and its store; both are there once `openStore` has been called. */
+export let opened: Opened;
+export let store: Store;
+
+/** Opens the sheet of the link, of this browser, or the demo: the page's first act. */
+export function openStore(): void {
+  opened = restoreSheet();
+  store = new Store(opened.sheet);
+}
 
 export const view = computed(() => store.sheet.value.view);
 export const slots = computed(() => store.sheet.value.builds);

@@ -10,7 +10,8 @@ import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
 import { words } from '../words/dock-words.ts';
 import { words as recordingWords } from '../words/recordings-words.ts';
 import { loadOwnTake } from '../workers/recordings-client.ts';
-import { type LoadOptions, loadTake } from '../workers/shipped-takes.ts';
+import { loadTake } from '../workers/shipped-takes.ts';
+import type { AskOptions } from '../workers/worker-client.ts';
 import { kernelsOf } from './kernels.ts';
 import { listeningGain } from './level-match.ts';
 import { liveTap } from './live-mode.ts';
@@ -30,17 +31,6 @@ export const meters = signal<Meters | null>(null);
 export const preparing = signal<number | null>(null);
 export const takeProblem = signal<string | null>(null);
 const rate = signal(LIKELY_RATE);
-
-host.onState = state => {
-  contextState.value = state;
-};
-host.onMeters = values => {
-  meters.value = values;
-};
-host.onEnded = () => {
-  playing.value = false;
-};
-host.onError = message => notify(words.rebuilt(message), 'warning');
 
 /** What a listening test lets be heard in place of the build being edited; null: no test runs. */
 export interface BlindSound {
@@ -70,14 +60,6 @@ function postKernels(): void {
   performance.mark(KERNELS_POSTED);
 }
 
-// at once: pointer moves already come one a frame, and the ear should not wait for the drawing
-effect(() => {
-  void [heard.value, view.value.point, rate.value, uncombed.value, heardGain.value, blindOverride.value];
-  postKernels();
-});
-
-effect(() => host.setVolume(view.value.volume));
-
 /** What decides how the take sounds before any pickup, so that it is prepared again only when that changes. */
 const takeId = computed(() => store.sheet.value.take);
 const pluckPoint = computed(() => store.sheet.value.pluck);
@@ -104,7 +86,7 @@ async function loadAny(
   id: string,
   strings: Build['instrument'],
   sampleRate: number,
-  options: LoadOptions,
+  options: Pick<AskOptions, 'signal' | 'onProgress'>,
 ): Promise<CurrentTake> {
   const own = ownTake.peek();
   if (own) {
@@ -120,7 +102,8 @@ async function loadAny(
   return { id, channels: take.channels, sampleRate: take.sampleRate };
 }
 
-effect(() => {
+/** Prepares the take that the sheet names, on the strings that are heard, at the rate that is known. */
+function prepare(): void {
   const id = takeId.value;
   const strings = instrument.value;
   const sampleRate = rate.value;
@@ -156,7 +139,7 @@ effect(() => {
       });
     },
   );
-});
+}
 
 /** Length of the current take, s. */
 export const duration = computed(() => {
@@ -176,7 +159,6 @@ const loopRegion = lasting(
   (a, b) => a?.from === b?.from && a?.to === b?.to,
 );
 const loopNow = () => loopRegion.peek();
-effect(() => host.setLoop(loopRegion.value));
 
 /** Starts or stops; call it inside the person's gesture. */
 export async function toggle(from?: number): Promise<void> {
@@ -223,4 +205,26 @@ function prepared(): Promise<typeof currentTake.value> {
       resolve(takeProblem.value === null ? currentTake.peek() : null);
     });
   });
+}
+
+/** Keeps sound and sheet in step from now on. */
+export function startSound(): void {
+  host.onState = state => {
+    contextState.value = state;
+  };
+  host.onMeters = values => {
+    meters.value = values;
+  };
+  host.onEnded = () => {
+    playing.value = false;
+  };
+  host.onError = message => notify(words.rebuilt(message), 'warning');
+  // at once: pointer moves already come one a frame, and the ear should not wait for the drawing
+  effect(() => {
+    void [heard.value, view.value.point, rate.value, uncombed.value, heardGain.value, blindOverride.value];
+    postKernels();
+  });
+  effect(() => host.setVolume(view.value.volume));
+  effect(prepare);
+  effect(() => host.setLoop(loopRegion.value));
 }

@@ -1,4 +1,4 @@
-/** The workers that open and measure takes, in a real browser, from the built files. */
+/** The workers, in a real browser, from the built files. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, test } from 'vitest';
 import { launchChromium } from './chromium.ts';
@@ -47,14 +47,19 @@ test('opening is cancelled at once, and the next file opens', async () => {
   expect(after).toBe(48000);
 });
 
-test('loudness of each build, the newest request of one counting', async () => {
-  const { results, other } = await run('loudness');
-  const [a, overtaken, b, c] = results;
-  expect(overtaken).toBeNull();
-  // BS.1770: 997 Hz at full scale from two loudspeakers is 0 LUFS.
-  expect(Math.abs(a?.integrated ?? 99)).toBeLessThan(0.05);
-  expect(Math.abs((b?.integrated ?? 99) + 6.02)).toBeLessThan(0.05);
-  expect(Math.abs((c?.integrated ?? 99) + 20)).toBeLessThan(0.05);
-  expect(Math.abs((a?.truePeak ?? 99) - 1)).toBeLessThan(0.02);
-  expect(Math.abs((other?.integrated ?? 99) + 20)).toBeLessThan(0.05);
+test('a worker that fails, dies, hangs or cannot be loaded fails its requests with a sentence; the next starts anew', async () => {
+  const fates = await run('fates');
+  expect(fates.sum).toBe('5');
+  expect(fates.parts).toEqual([0.5]);
+  expect(fates.thrown).toBe('RangeError: no such string');
+  expect(fates.killed).toEqual([
+    expect.stringMatching(/^Error: the work stopped/),
+    expect.stringMatching(/^Error: the work stopped/),
+  ]);
+  expect(fates.after).toBe('9');
+  expect(fates.hung).toMatch(/^Error: nothing came of the work for/);
+  expect(fates.afterHung).toBe('13');
+  expect(fates.unloaded).toMatch(/^Error: a part of this page could not be loaded/);
+  expect(fates.dropped).toMatch(/^AbortError/);
+  expect(fates.free).toBe('17');
 });

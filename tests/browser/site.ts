@@ -13,7 +13,7 @@ const SITES = {
   page: { sources: ['index.html', 'public', ...COMMON], outDir: 'dist' },
   fixtures: {
     sources: ['tests/browser/fixtures', 'tests/audio', ...COMMON],
-    outDir: 'node_modules/.cache/comb-and-coil/fixtures',
+    outDir: '.cache/fixtures',
   },
 } as const;
 export type SiteName = keyof typeof SITES;

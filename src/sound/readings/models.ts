@@ -1,6 +1,7 @@
 /** From builds and choices to what a plot shows: one function per reading. Pure. */
 
 import { smoothed } from '../../../shared/audio/smoothing.ts';
+import type { PowerSpectrum } from '../../../shared/audio/spectrum.ts';
 import { power, type Spectrum } from '../../../shared/complex.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
@@ -18,6 +19,27 @@ import {
   thirdOctaves,
 } from '../../parts/plot-ticks.ts';
 import { words } from '../../words/readings-words.ts';
+
+const stringsOnGrid = new WeakMap<Float64Array, WeakMap<PowerSpectrum, Float64Array>>();
+
+/** Density of a take whose strings move independently: Σ over strings of P_i |H_i|² on `frequencies`. */
+export function estimatedDensity(
+  strings: readonly PowerSpectrum[],
+  responses: readonly Spectrum[],
+  frequencies: Float64Array,
+): Float64Array {
+  const sum = new Float64Array(frequencies.length);
+  let known = stringsOnGrid.get(frequencies);
+  if (!known) stringsOnGrid.set(frequencies, (known = new WeakMap()));
+  for (const [s, response] of responses.entries()) {
+    const string = strings[s];
+    if (!string) break;
+    let density = known.get(string);
+    if (!density) known.set(string, (density = smoothed(string.frequencies, string.power, frequencies, 0)));
+    for (let i = 0; i < sum.length; i++) sum[i] += density[i] * power(response, i);
+  }
+  return sum;
+}
 
 /** One build as every reading needs it. */
 export interface Shown {

@@ -2,7 +2,6 @@
  * `<cc-readings>`: the large plot with its tabs, and the key figures under it. What is plotted follows from the sheet;
  * scales and ranges are the panel's own (choices.ts).
  */
-import { effect } from '@preact/signals-core';
 import { css, html, nothing } from 'lit';
 import type { Spectrum } from '../../../shared/complex.ts';
 import type { Build } from '../../../shared/document/build.ts';
@@ -17,6 +16,7 @@ import type { Plot } from '../../parts/plot.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { liveSamples, liveTap } from '../../state/live-mode.ts';
+import { measured, measureProblem, stringDensities } from '../../state/measured.ts';
 import { notify } from '../../state/notices.ts';
 import { curves, heard, PLOT_GRID, plotted, slots, store, stringIndex, view } from '../../state/page.ts';
 import { currentTake } from '../../state/take.ts';
@@ -41,9 +41,9 @@ import { keyFigures } from './key-figures.ts';
 import './key-figures-table.ts';
 import { smoothed } from '../../../shared/audio/smoothing.ts';
 import { powerDensity } from '../../../shared/audio/spectrum.ts';
-import { LongTerm } from '../../state/long-term.ts';
 import {
   differenceModel,
+  estimatedDensity,
   impedanceModel,
   partialsModel,
   responseModel,
@@ -95,8 +95,6 @@ export class Readings extends SignalElement {
     `,
   ];
 
-  #longTerm = new LongTerm();
-  #stopWanting: (() => void) | undefined;
   #frame = 0;
   #liveAt = 0;
   #live: { letter: Letter; density: Float64Array } | null = null;
@@ -105,19 +103,11 @@ export class Readings extends SignalElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
-    this.#stopWanting = effect(() => {
-      const { reading, point } = view.value;
-      if (reading !== 'spectrum') return;
-      const builds = slots.value.map(slot => slot.build);
-      this.#longTerm.want(currentTake.value, builds, point);
-    });
     this.#frame = requestAnimationFrame(this.#tick);
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
-    this.#stopWanting?.();
-    this.#longTerm.stop();
     cancelAnimationFrame(this.#frame);
   }
 
@@ -213,14 +203,13 @@ export class Readings extends SignalElement {
   }
 
   #spectrum(setting: Setting): Plotted {
-    void this.#longTerm.known.value;
     const { point, smoothing } = view.value;
     const take = currentTake.value;
     if (!take) return { model: null, note: words.noTake };
     const density = new Map<Letter, Float64Array>();
     let estimated = false;
     for (const { letter, build } of setting.builds) {
-      const exact = this.#longTerm.exact(build, point);
+      const exact = measured(build, point)?.density;
       if (exact) density.set(letter, this.#onGrid(exact.frequencies, exact.power, smoothing));
       else {
         estimated = true;
@@ -228,11 +217,12 @@ export class Readings extends SignalElement {
         const responses: Spectrum[] = build.instrument.strings.map((_, index) =>
           mixture && take.uncombed?.includes(index) ? mixture : plotted(build, index, point),
         );
-        const estimate = this.#longTerm.estimate(PLOT_GRID, responses);
+        const strings = stringDensities();
+        const estimate = strings && estimatedDensity(strings, responses, PLOT_GRID);
         if (estimate) density.set(letter, smoothed(PLOT_GRID, estimate, PLOT_GRID, smoothing));
       }
     }
-    const failed = this.#longTerm.failure.value;
+    const failed = measureProblem.value;
     if (!density.size) return { model: null, note: failed ? words.takeFailed : words.loadingTake };
     const how = failed ? words.takeFailed : estimated ? words.estimate : words.exact;
     const waiting = liveWanted.value && !this.#live ? ` ${words.liveIdle}` : '';

@@ -1,0 +1,59 @@
+/** Modules say what there is; work begins in the page's start. Read without a browser, none may want one. */
+import { readdirSync } from 'node:fs';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+
+const modules = import.meta.glob('../src/{words,files,audio,workers,state}/*.ts');
+const touched: string[] = [];
+/** What a module could begin work with. */
+const BROWSER = ['document', 'window', 'localStorage', 'sessionStorage', 'indexedDB', 'location', 'Worker', 'fetch'];
+const CALLS = ['setTimeout', 'setInterval', 'addEventListener', 'requestAnimationFrame', 'queueMicrotask'];
+const before = new Map([...BROWSER, ...CALLS].map(name => [name, Object.getOwnPropertyDescriptor(globalThis, name)]));
+let loading = '';
+
+beforeAll(() => {
+  for (const name of BROWSER)
+    Object.defineProperty(globalThis, name, {
+      configurable: true,
+      get: () => {
+        if (isOurs()) touched.push(`${loading}: ${name}`);
+        return before.get(name)?.value;
+      },
+    });
+  for (const name of CALLS) {
+    const real: unknown = before.get(name)?.value;
+    Object.defineProperty(globalThis, name, {
+      configurable: true,
+      value: (...args: unknown[]) => {
+        if (isOurs()) touched.push(`${loading}: ${name}`);
+        return typeof real === 'function' ? Reflect.apply(real, globalThis, args) : undefined;
+      },
+    });
+  }
+});
+afterAll(() => {
+  for (const [name, descriptor] of before)
+    if (descriptor) Object.defineProperty(globalThis, name, descriptor);
+    else Reflect.deleteProperty(globalThis, name);
+});
+
+/** Whether a line of `src` asks: the test runner and libraries look around for themselves. */
+const isOurs = (): boolean => {
+  const callers = (new Error().stack ?? '').split('\n').slice(3, 4).join();
+  return /\/src\//.test(callers) && !callers.includes('node_modules');
+};
+
+test('importing begins nothing', async () => {
+  const files = Object.keys(modules).filter(file => !file.endsWith('.worker.ts'));
+  expect(files.length).toBeGreaterThan(readdirSync('src/state').length + readdirSync('src/words').length);
+  for (const file of files) {
+    loading = file;
+    await modules[file]();
+  }
+  expect(touched).toEqual([]);
+}, 120_000);
+
+test('a planted module that looks at the address is caught', async () => {
+  loading = 'planted';
+  await import('./planted/src/looks-at-address.ts');
+  expect(touched).toEqual(['planted: location', 'planted: setTimeout']);
+});
