@@ -6,6 +6,7 @@
  * true, all get the gain that brings the reference there, so their differences stay. Should a true peak
  * then pass `CEILING`, all sounds of that take and test point are lowered alike: what is compared stays comparable.
  */
+import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
 import { truePeak } from '../../shared/audio/true-peak.ts';

@@ -7,12 +7,12 @@ import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import manifestJson from '../../samples/manifest.json' with { type: 'json' };
 import { LOOP_FADE_SECONDS, loopRegion } from '../../shared/audio/loop.ts';
-import { measureLoudness } from '../../shared/audio/measure.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
 import type { Letter, PreferenceRecord, Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
+import { heardLoudness, TARGET_LEVEL } from '../../shared/response/level-match.ts';
 import { parseManifest } from '../../shared/take/manifest.ts';
 import { renderTake } from '../../shared/take/render.ts';
 import { writeLink } from '../../src/files/link.ts';
@@ -29,7 +29,6 @@ const TAKE = 'modelled-long-note';
 const LOOP = { from: 0.8, to: 1.2 };
 const VOLUME = -12;
 /** Loudness that every build in a listening test is brought to, LUFS before the volume control. */
-const TARGET = -14;
 /** Seconds of sound after a switch until only the new build is in a period of the loop: fade, limiter and kernels. */
 const SETTLE = 0.35;
 
@@ -91,10 +90,8 @@ function model(sheet: Sheet, sampleRate: number): Map<Letter, Expected> {
       const { outputs } = kernels(build, 5, sampleRate);
       const [heard] = renderOffline(thrice, packKernels(outputs), { sampleRate, tail: 0 })!;
       const levels = harmonics(heard.subarray(2 * (to - from)), sampleRate);
-      const at = (gain: number) =>
-        measureLoudness(channels, packKernels(outputs, 10 ** (gain / 20)), sampleRate).integrated - gain;
-      // measured again as loud as it is played: the standard's absolute gate is meant for that
-      return [letter, { levels, loudness: at(TARGET - at(0)) }];
+      const whole = renderOffline(channels, packKernels(outputs), { sampleRate })!;
+      return [letter, { levels, loudness: heardLoudness(whole, sampleRate) }];
     }),
   );
 }
@@ -123,7 +120,7 @@ class Ears {
 
   /** Gain, dB, with which a build of the sheet has the target loudness, volume control included. */
   matched(letter: Letter): number {
-    return TARGET - this.expected.get(letter)!.loudness + VOLUME;
+    return TARGET_LEVEL - this.expected.get(letter)!.loudness + VOLUME;
   }
 
   /** Fails unless the sound has the spectrum of exactly one build. */
