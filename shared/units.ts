@@ -15,7 +15,8 @@ export type UnitSystem = 'mm' | 'in';
 
 export type Parsed = { ok: true; value: number } | { ok: false; message: string };
 
-const INCH = 0.0254;
+/** m in one inch. */
+export const INCH = 0.0254;
 const FOOT = 0.3048;
 /** kg/m in one lb/in (pound 0.45359237 kg exactly, inch 0.0254 m exactly). */
 export const LB_PER_IN = 0.45359237 / INCH;

@@ -1,28 +1,18 @@
 /**
  * From a build to its circuit: coils, selector, controls, cable, buffers and inputs as one network.
  *
- * Nodes have stable names, so that parts can be soldered between them (`nodeNames` lists them with their meaning):
- *
- *   ground                         the common ground
- *   p.hot, p.cold                  the two ends of pickup p; the cold end is on ground, or on the pickup before it in series
- *   p.a.hot, p.a.cold              the two ends of coil a of pickup p
- *   p.out                          pickup p behind its own controls, where the selector takes it
- *   hot, hot-2                     the common contact of the selector, per output
- *   control:c.out, control:c.tone  behind control c; between its tone pot and its tone capacitor
- *   jack, jack-2                   the output jacks
- *   chain:1.out, chain:1-2.out …   behind the first stage plugged in, …
- *   end, end-2                     the end of the chain
- *
- * (Ids have no colon, so no pickup can be called like one of these.)
+ * `places.ts` says how its nodes are called, and where parts can be soldered.
  *
  * Coils in series stand in their order from the cold end to the hot one, pickups in series likewise from ground.
  */
 
 import type { Spectrum } from '../complex.ts';
-import type { Build, Coil, Control, Output, Pickup, Pot, Stage, Tap, Volume } from '../document/build.ts';
+import type { Coil, Control, Fixed, Output, Pickup, Place, Pot, Stage, Tap, Volume } from '../document/build.ts';
 import { CircuitError, type Element, GROUND, type Network } from './elements.ts';
+import { nth, placeKey, solderPlaces, type Wired } from './places.ts';
 import { type Circuit, compile, type PortSweep } from './solve.ts';
 import { potParts, taperFraction, track } from './taper.ts';
+import { usualTap } from './usual.ts';
 
 /** A build's network. EMFs are called `pickup.coil`, before the coil's own polarity and winding. */
 export interface HarnessNetwork extends Network {
@@ -31,12 +21,6 @@ export interface HarnessNetwork extends Network {
   /** Names of the EMFs in it: the coils that are connected in the selected position. */
   readonly emfs: readonly string[];
 }
-
-/** The parts of a build that its circuit depends on. */
-export type Wired = Pick<Build, 'pickups' | 'harness' | 'outputs'>;
-
-/** Suffix of names that exist once per output: nothing for the first, `-2` for the second. */
-const nth = (output: number): string => (output === 0 ? '' : `-${output + 1}`);
 
 /** Collects parts; two-pole parts without effect are left out by the solver, not here, so that drawings show them. */
 class Bench {
@@ -190,21 +174,12 @@ function addStage(bench: Bench, stage: Stage, name: string, from: string, path: 
   return out;
 }
 
-const sameTap = (a: Tap, b: Tap): boolean =>
+/** Whether two taps connect a pickup in the same way, to whichever output. */
+export const sameTap = (a: Tap, b: Tap): boolean =>
   a.join === b.join &&
   a.antiphase === b.antiphase &&
   a.reverse === b.reverse &&
   JSON.stringify(a.coils) === JSON.stringify(b.coils);
-
-/** A pickup as it stands when no position says otherwise: all coils in series, in phase. */
-const plainTap = (pickup: Pickup, output: string): Tap => ({
-  pickup: pickup.id,
-  coils: null,
-  join: 'series',
-  antiphase: false,
-  reverse: false,
-  output,
-});
 
 /** A pickup connected in the selected position. */
 interface Connection {
@@ -246,7 +221,7 @@ function connections(wired: Wired, taps: readonly Tap[]): Connection[] {
 function hanging(wired: Wired, taps: readonly Tap[]): Pickup[] {
   const touched = wired.harness.fixed.flatMap(f => [f.from, f.to]);
   return wired.pickups.filter(
-    p => !taps.some(t => t.pickup === p.id) && touched.some(node => node.startsWith(`${p.id}.`)),
+    p => !taps.some(t => t.pickup === p.id) && touched.some(place => 'pickup' in place && place.pickup === p.id),
   );
 }
 
@@ -264,7 +239,7 @@ export function harnessNetwork(wired: Wired, loaded: boolean): HarnessNetwork {
   // 1. pickups with their own controls
   for (const c of connected) addPickup(bench, wired, c.tap, c.base);
   const hung = hanging(wired, position.taps).map((pickup): Connection => {
-    const tap = plainTap(pickup, outputs[0].id);
+    const tap = usualTap(pickup.id, outputs[0].id);
     addPickup(bench, wired, tap, pickup.id);
     return { tap, base: pickup.id, outputs: [], out: `${pickup.id}.hot` };
   });
@@ -317,11 +292,16 @@ export function harnessNetwork(wired: Wired, loaded: boolean): HarnessNetwork {
   });
 
   // 4. parts soldered in anywhere
-  const known = harness.fixed.length > 0 ? new Set(nodeNames(wired).map(n => n.name)) : null;
+  const places = harness.fixed.length > 0 ? solderPlaces(wired) : [];
+  const nodes = new Map(places.map(({ place, name }) => [placeKey(place), name]));
+  const nodeOf = (part: Fixed, place: Place): string => {
+    const node = nodes.get(placeKey(place));
+    if (node === undefined) throw new CircuitError(part.id, 'the place it is soldered to does not exist');
+    return node;
+  };
   harness.fixed.forEach((part, i) => {
-    for (const node of [part.from, part.to])
-      if (!known?.has(node)) throw new CircuitError(part.id, `there is no node called "${node}" to solder it to`);
-    bench[part.kind](`fixed:${part.id}`, part.from, part.to, part.value, `/harness/fixed/${i}`);
+    const [from, to] = [nodeOf(part, part.from), nodeOf(part, part.to)];
+    bench[part.kind](`fixed:${part.id}`, from, to, part.value, `/harness/fixed/${i}`);
   });
   const { elements } = bench;
   return { elements, outputs: ends, emfs: elements.filter(e => e.kind === 'emf').map(e => e.id) };
@@ -352,45 +332,6 @@ function addBlend(bench: Bench, wired: Wired, connected: readonly Connection[], 
     if (to) bench.resistor('blend:to', to.out, hot, upper, path);
   }
   for (const c of [from, to]) if (c) done.add(c);
-}
-
-/** A place where a part can be soldered. */
-export interface NodeName {
-  name: string;
-  /** What is there, in words. */
-  meaning: string;
-}
-
-/** All places of a build where a part can be soldered, whatever position is selected. */
-export function nodeNames(wired: Wired): NodeName[] {
-  const list: NodeName[] = [{ name: GROUND, meaning: 'common ground' }];
-  const add = (name: string, meaning: string) => list.push({ name, meaning });
-  for (const pickup of wired.pickups) {
-    const own = wired.harness.controls.some(c => c.pickup === pickup.id);
-    add(`${pickup.id}.hot`, `${pickup.name}, hot end`);
-    add(`${pickup.id}.cold`, `${pickup.name}, cold end`);
-    add(`${pickup.id}.out`, own ? `${pickup.name}, behind its own controls` : `${pickup.name}, at the selector`);
-    if (pickup.coils.length > 1)
-      for (const coil of pickup.coils) {
-        add(`${pickup.id}.${coil.id}.hot`, `${pickup.name}, coil ${coil.id}, hot end`);
-        add(`${pickup.id}.${coil.id}.cold`, `${pickup.name}, coil ${coil.id}, cold end`);
-      }
-  }
-  for (const control of wired.harness.controls) {
-    add(`control:${control.id}.out`, `behind control ${control.id}`);
-    if (control.tone) add(`control:${control.id}.tone`, `control ${control.id}, between tone pot and capacitor`);
-  }
-  wired.outputs.forEach((output, o) => {
-    const many = wired.outputs.length > 1 ? ` of ${output.name}` : '';
-    add(`hot${nth(o)}`, `common contact of the selector${many}`);
-    add(`jack${nth(o)}`, `tip of the jack${many}`);
-    output.chain.forEach((stage, s) => {
-      const what = stage.kind === 'cable' ? 'cable' : stage.name;
-      add(`chain:${s + 1}${nth(o)}.out`, `behind the ${what}${many}`);
-    });
-    add(`end${nth(o)}`, `end of the chain${many}`);
-  });
-  return list;
 }
 
 // --- results, kept ------------------------------------------------------------------------------------------------
@@ -455,7 +396,7 @@ export function pickupNetwork(wired: Wired, pickupId: string, tap?: Tap): Harnes
   const pickup = wired.pickups.find(p => p.id === pickupId);
   if (!pickup) throw new CircuitError(pickupId, 'there is no such pickup');
   const bench = new Bench();
-  addPickup(bench, wired, tap ?? plainTap(pickup, wired.outputs[0].id), pickupId);
+  addPickup(bench, wired, tap ?? usualTap(pickupId, wired.outputs[0].id), pickupId);
   bench.wire(`wire:${pickupId}.low`, `${pickupId}.cold`, GROUND);
   const { elements } = bench;
   return { elements, outputs: [`${pickupId}.hot`], emfs: elements.filter(e => e.kind === 'emf').map(e => e.id) };

@@ -6,7 +6,8 @@
 
 import { type Spectrum, spectrum } from '../complex.ts';
 import type { Build, Coil } from '../document/build.ts';
-import { harnessGains, type Wired } from './harness.ts';
+import { harnessGains } from './harness.ts';
+import type { Wired } from './places.ts';
 
 /** Turns per ohm of a common coil (8000 turns of 0.063 mm wire, 6.1 kΩ): resistance goes with length, so with turns. */
 const TURNS_PER_OHM = 8000 / 6121.5;

@@ -7,7 +7,8 @@
  * stay; groups of parts that ground reaches nowhere get one connection to it, for SPICE refuses floating nodes.
  */
 import { type Element, GROUND, type Network, nets } from './elements.ts';
-import { type HarnessNetwork, harnessNetwork, nodeNames, type Wired } from './harness.ts';
+import { type HarnessNetwork, harnessNetwork } from './harness.ts';
+import { solderPlaces, type Wired } from './places.ts';
 
 /** Magnitude and phase (degrees) of each EMF in the analysis. */
 export type Drive = (emf: string) => { magnitude: number; phase: number };
@@ -178,7 +179,7 @@ export function harnessNetlist(
   const written = netlist(network, {
     title: `${wired.name ?? 'Harness'}, position ${wired.harness.selected + 1}: ${position.label}`,
     drive: emf => ({ magnitude: 1, phase: turned.has(emf) ? 180 : 0 }),
-    meanings: nodeNames(wired),
+    meanings: solderPlaces(wired),
     prints: network.outputs,
     ...options,
   });

@@ -1,7 +1,8 @@
 /** All selector positions of a harness side by side. */
 import { CircuitError } from './elements.ts';
-import { harnessGains, type Wired } from './harness.ts';
+import { harnessGains } from './harness.ts';
 import { humGains } from './hum.ts';
+import type { Wired } from './places.ts';
 import { type Figures, figures } from './resonance.ts';
 
 export interface PositionRow extends Figures {

@@ -3,7 +3,8 @@
  * found on a logarithmic grid and then closed in on with exact solves (golden-section search).
  */
 import { type Spectrum, spectrum } from '../complex.ts';
-import { harnessCircuit, type Wired } from './harness.ts';
+import { harnessCircuit } from './harness.ts';
+import type { Wired } from './places.ts';
 
 export interface Figures {
   /** Frequency of the highest peak, Hz; null: the curve has none. */

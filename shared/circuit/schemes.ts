@@ -7,6 +7,7 @@
 import type { Build, Control, Harness, Instrument, Output, Pickup, Position, Tap } from '../document/build.ts';
 import { makePickup, usualType } from '../sensor/typical.ts';
 import { familyOf } from '../string/sets.ts';
+import { USUAL_POT, USUAL_TONE, usualBlend, usualMaster, usualOutput, usualTap } from './usual.ts';
 
 /** A ready wiring. */
 export interface Scheme {
@@ -37,14 +38,7 @@ const isWide = (pickup: Pickup): boolean => {
 
 const byPlace = (pickups: readonly Pickup[]): Pickup[] => [...pickups].sort((a, b) => a.position - b.position);
 
-const whole = (pickup: Pickup, output: string): Tap => ({
-  pickup: pickup.id,
-  coils: null,
-  join: 'series',
-  antiphase: false,
-  reverse: false,
-  output,
-});
+const whole = (pickup: Pickup, output: string): Tap => usualTap(pickup.id, output);
 /** One coil of a pickup: the one wound against `partner`, so that the two cancel hum; the first one without partner. */
 const oneCoil = (pickup: Pickup, output: string, partner?: Pickup): Tap => {
   if (!isDouble(pickup)) return whole(pickup, output);
@@ -174,15 +168,7 @@ const RECIPES: readonly Recipe[] = [
     outputs: 1,
     fits: p => p.length === 2,
     positions: ([b, n], [out]) => [parallel('blend', whole(b, out), whole(n, out))],
-    blend: p => ({
-      value: potValue(p),
-      deviation: 0,
-      taper: 'linear',
-      setting: 0.5,
-      gangs: 'two',
-      from: p[0].id,
-      to: p[1].id,
-    }),
+    blend: p => usualBlend(p[0].id, p[1].id, potValue(p)),
   },
   {
     id: 'stereo',
@@ -198,40 +184,20 @@ const RECIPES: readonly Recipe[] = [
 ];
 
 /** 250 kΩ with single coils, 500 kΩ with two coils. */
-const potValue = (pickups: readonly Pickup[]): number => (pickups.some(isWide) ? 500e3 : 250e3);
+const potValue = (pickups: readonly Pickup[]): number => USUAL_POT[pickups.some(isWide) ? 'double' : 'single'];
 
 /** Poles two to a string, or coils made for few strings, are a bass's; its tone capacitor is larger. */
 const toneCapacitor = (pickups: readonly Pickup[]): number =>
-  pickups.some(p => p.poles.kind === 'two') ? 47e-9 : 22e-9;
+  USUAL_TONE[pickups.some(p => p.poles.kind === 'two') ? 'bass' : 'guitar'];
 
-const master = (pickups: readonly Pickup[], output: string): Control => {
-  const pot = { value: potValue(pickups), deviation: 0, taper: 'audio-10', setting: 1 } as const;
-  return {
-    id: 'master',
-    pickup: null,
-    output,
-    volume: { ...pot, bleed: null },
-    tone: { ...pot, capacitance: toneCapacitor(pickups) },
-    toneAt: 'before',
-    volumeWiring: 'normal',
-  };
-};
+const master = (pickups: readonly Pickup[], output: string): Control =>
+  usualMaster(output, potValue(pickups), toneCapacitor(pickups));
 
 /** The wirings that make sense for these pickups; the first is the usual one. */
 export function schemesFor(pickups: readonly Pickup[]): Scheme[] {
   const sorted = byPlace(pickups);
   return RECIPES.filter(r => r.fits(sorted));
 }
-
-/** What is plugged in when nothing is known: 5 m of cable at 100 pF/m, 1 MΩ. */
-export const usualOutput = (id = 'out', name = 'jack'): Output => ({
-  id,
-  name,
-  chain: [
-    { kind: 'cable', length: 5, capacitancePerMetre: 100e-12, measured: null, resistancePerMetre: 0, leakage: null },
-    { kind: 'input', name: 'amplifier input', resistance: 1e6, capacitance: 0, series: 0 },
-  ],
-});
 
 /**
  * A ready wiring for these pickups, and the outputs it takes: `outputs` as they are, one more like the first when the

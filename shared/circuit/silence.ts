@@ -1,7 +1,8 @@
 /** Why next to nothing comes out of a harness: the part to look at, found by trying without it. */
 import { power } from '../complex.ts';
 import { CircuitError } from './elements.ts';
-import { harnessGains, type Wired } from './harness.ts';
+import { harnessGains } from './harness.ts';
+import type { Wired } from './places.ts';
 
 export type Silence =
   /** The selected position connects no pickup. */

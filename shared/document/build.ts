@@ -120,8 +120,12 @@ export const StringSchema = v.object({
   inharmonicity: v.nullable(ranged('inharmonicity', 'inharmonicity')),
 });
 
+/** Whether a name follows from what it names, and with it; absent: it is the person's own and stays. */
+const derived = v.optional(v.boolean());
+
 export const InstrumentSchema = v.object({
   name: text(60),
+  nameDerived: derived,
   strings: v.pipe(v.array(StringSchema), v.minLength(1, 'at least one string'), v.maxLength(12, 'at most 12 strings')),
   /** Distance between the outer strings at the saddle and at the nut, m: strings converge towards the nut. */
   spread: v.object({
@@ -185,6 +189,8 @@ export const CoilSchema = v.object({
   winding: sign,
   /** Where the electrical values come from. */
   origin: v.picklist(['typical', 'entered']),
+  /** How they were found, in the person's words: with what they were measured, where. */
+  note: v.optional(text(120)),
 });
 
 export const PICKUP_KINDS = ['single', 'double', 'stacked', 'split', 'free'] as const;
@@ -265,28 +271,32 @@ export const PositionSchema = v.object({
   taps: v.pipe(v.array(TapSchema), v.maxLength(8)),
 });
 
+/** A place where a part can be soldered, by what is there; `circuit/places.ts` lists those of a build. */
+export const PlaceSchema = v.variant('at', [
+  v.object({ at: v.literal('ground') }),
+  /** Ends of a pickup; `out`: behind its own controls, where the selector takes it. */
+  v.object({ at: v.literal('pickup'), pickup: id, end: v.picklist(['hot', 'cold', 'out']) }),
+  v.object({ at: v.literal('coil'), pickup: id, coil: id, end: v.picklist(['hot', 'cold']) }),
+  /** `out`: behind the control; `tone`: between its tone pot and its tone capacitor. */
+  v.object({ at: v.literal('control'), control: id, end: v.picklist(['out', 'tone']) }),
+  /** The selector's common contact. */
+  v.object({ at: v.literal('selector'), output: id }),
+  v.object({ at: v.literal('jack'), output: id }),
+  /** Behind one of the stages plugged in, counted from 0. */
+  v.object({
+    at: v.literal('stage'),
+    output: id,
+    stage: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(11)),
+  }),
+  /** The end of everything plugged in. */
+  v.object({ at: v.literal('end'), output: id }),
+]);
+
+const soldered = { id, from: PlaceSchema, to: PlaceSchema };
 export const FixedSchema = v.variant('kind', [
-  v.object({
-    id,
-    kind: v.literal('resistor'),
-    value: ranged('resistor', 'fixedResistance'),
-    from: text(40),
-    to: text(40),
-  }),
-  v.object({
-    id,
-    kind: v.literal('capacitor'),
-    value: ranged('capacitor', 'fixedCapacitance'),
-    from: text(40),
-    to: text(40),
-  }),
-  v.object({
-    id,
-    kind: v.literal('inductor'),
-    value: ranged('inductor', 'fixedInductance'),
-    from: text(40),
-    to: text(40),
-  }),
+  v.object({ ...soldered, kind: v.literal('resistor'), value: ranged('resistor', 'fixedResistance') }),
+  v.object({ ...soldered, kind: v.literal('capacitor'), value: ranged('capacitor', 'fixedCapacitance') }),
+  v.object({ ...soldered, kind: v.literal('inductor'), value: ranged('inductor', 'fixedInductance') }),
 ]);
 
 export const HarnessSchema = v.object({
@@ -306,7 +316,7 @@ export const HarnessSchema = v.object({
       to: id,
     }),
   ),
-  /** Parts soldered anywhere; node names as `circuit/harness.ts` gives them. */
+  /** Parts soldered anywhere. */
   fixed: v.pipe(v.array(FixedSchema), v.maxLength(24)),
 });
 
@@ -349,10 +359,14 @@ export const OutputSchema = v.object({
   chain: v.pipe(v.array(StageSchema), v.maxLength(12)),
 });
 
+/** The version of the format that this code writes. */
+export const BUILD_VERSION = 2;
+
 export const BuildSchema = v.object({
   format: v.literal('comb-and-coil/build', 'this is not a Comb & Coil build'),
-  version: v.literal(1, 'this version of the build format is not known'),
+  version: v.literal(BUILD_VERSION, 'this version of the build format is not known'),
   name: text(60),
+  nameDerived: derived,
   note: text(400),
   instrument: InstrumentSchema,
   pickups: v.pipe(v.array(PickupSchema), v.minLength(1, 'at least one pickup'), v.maxLength(6, 'at most six pickups')),
@@ -373,6 +387,7 @@ export type Tone = v.InferOutput<typeof ToneSchema>;
 export type Control = v.InferOutput<typeof ControlSchema>;
 export type Tap = v.InferOutput<typeof TapSchema>;
 export type Position = v.InferOutput<typeof PositionSchema>;
+export type Place = v.InferOutput<typeof PlaceSchema>;
 export type Fixed = v.InferOutput<typeof FixedSchema>;
 export type Harness = v.InferOutput<typeof HarnessSchema>;
 export type Stage = v.InferOutput<typeof StageSchema>;

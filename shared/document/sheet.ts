@@ -100,6 +100,8 @@ export const SheetSchema = v.object({
   format: v.literal('comb-and-coil/sheet', 'this is not a Comb & Coil sheet'),
   version: v.literal(1, 'this version of the sheet format is not known'),
   title: v.pipe(v.string(), v.maxLength(80)),
+  /** The title follows the instrument's name; absent: it is the person's own. */
+  titleDerived: v.optional(v.boolean()),
   note: v.pipe(v.string(), v.maxLength(400)),
   builds: v.pipe(
     v.array(v.object({ letter, build: BuildSchema })),

@@ -31,28 +31,29 @@ interface Recipe extends PickupType {
   coils(strings: number): Coil[];
 }
 
-const coil = (
-  id: string,
-  resistance: number,
-  inductance: number,
-  capacitance: number,
-  rest: Partial<Coil> = {},
-): Coil => ({
-  id,
+/** A middling coil over all strings; what a kind of pickup has otherwise is given. */
+const usualCoil = (values: Pick<Coil, 'id'> & Partial<Coil>): Coil => ({
   along: 0,
   strings: null,
   window: { shape: 'pole', width: 12 * mm, depth: 3.5 * mm },
-  resistance,
-  inductance,
-  capacitance,
+  resistance: 6000,
+  inductance: 2.5,
+  capacitance: 100e-12,
   loss: { kind: 'none' },
   cover: null,
   sensitivity: 0.15,
   polarity: 1,
   winding: 1,
   origin: 'typical',
-  ...rest,
+  ...values,
 });
+const coil = (
+  id: string,
+  resistance: number,
+  inductance: number,
+  capacitance: number,
+  rest: Partial<Coil> = {},
+): Coil => usualCoil({ id, resistance, inductance, capacitance, ...rest });
 const eddy = (resistance: number): Loss => ({ kind: 'eddy', resistance });
 const reversed = { polarity: -1, winding: -1 } as const;
 

@@ -7,7 +7,7 @@
  * follow from the usual tensions.
  */
 import type { Instrument, StringSpec } from '../document/build.ts';
-import { notePitch } from '../units.ts';
+import { INCH, notePitch } from '../units.ts';
 import { chartMass, type WireTable } from './wire.ts';
 
 export type Family = 'guitar' | 'bass' | 'bowed' | 'flat-top';
@@ -21,7 +21,6 @@ export interface StringSet {
 }
 
 const mm = 1e-3;
-const INCH = 0.0254;
 
 const pitch = (name: string): number => {
   const hertz = notePitch(name);
@@ -65,6 +64,7 @@ const set = (
   name,
   instrument: {
     name: own,
+    nameDerived: true,
     strings: strings.map(strung => strung(scale)),
     spread: { saddle: spread[0], nut: spread[1] },
     frets,

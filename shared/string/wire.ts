@@ -6,14 +6,12 @@
  * it for .026 in, 0.83 for .036, 0.81 for .046 (from the same chart). Between and beyond these the packing is estimated.
  */
 import type { StringSpec } from '../document/build.ts';
-import { LB_PER_IN } from '../units.ts';
+import { INCH, LB_PER_IN } from '../units.ts';
 
 /** Density that makes published unit weights of plain steel strings come out, kg/m³. */
 export const DENSITY_STEEL = 7806;
 /** Young's modulus of steel music wire, Pa (textbook value; wire is drawn to 195 to 210 GPa). */
 export const YOUNG_STEEL = 200e9;
-
-const INCH = 0.0254;
 
 /** Mass per length of a solid round rod, kg/m. */
 export const rodMass = (diameter: number, density = DENSITY_STEEL): number => (density * Math.PI * diameter ** 2) / 4;

@@ -11,7 +11,10 @@ import { type Score, type ScoreNote, scoreDuration, stringShift } from './score.
 /** Force of the strongest pluck over the string's tension: 2.3 N on a low E, 2 mm at 8 cm from the saddle. */
 const STRONGEST = 0.03;
 /** Pluck point when the score gives none, as a share of the open string. */
-export const USUAL_PLUCK = 0.2;
+const USUAL_PLUCK = 0.2;
+
+/** Where a string is plucked when nothing else is said, m from the saddle; of an instrument: of its shortest string. */
+export const usualPluck = (...scales: readonly number[]): number => USUAL_PLUCK * Math.min(...scales);
 /** Plectrum, when the score gives no touch. */
 const WIDTH = 1.5e-3;
 const RELEASE = 0.35e-3;
@@ -35,7 +38,7 @@ export const pluckOf = (
   const s = stringModel(spec);
   return {
     fret: note.fret,
-    at: at ?? note.pluck ?? USUAL_PLUCK * spec.scale,
+    at: at ?? note.pluck ?? usualPluck(spec.scale),
     force: note.velocity * STRONGEST * s.tension * 10 ** ((random() - 0.5) / 20),
     width: note.width ?? WIDTH,
     release: note.release ?? RELEASE,

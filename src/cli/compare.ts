@@ -1,6 +1,6 @@
 /** `lab compare`: what differs between two builds, in words, and their key figures side by side, as CSV. */
 import type { Build } from '../../shared/document/build.ts';
-import { differences, differenceText } from '../../shared/document/difference.ts';
+import { differences, differenceText } from '../../shared/document/comparing/difference.ts';
 import { pluckLevel, responseNulls } from '../../shared/response/figures.ts';
 import { loadFigures } from '../../shared/response/load-figures.ts';
 import { combNulls } from '../../shared/sensor/comb.ts';

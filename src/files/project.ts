@@ -2,10 +2,10 @@
  * The project file: the sheet as JSON, the same that the command line reads. A file of a single build opens too, as one
  * more build of the sheet that is open. Pure.
  */
-
+import { addBuild, freeLetter } from '../../shared/document/edits/builds.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { type ParsedSheet, parseSheet } from '../../shared/document/reading/parse-sheet.ts';
-import { LETTERS, type Sheet } from '../../shared/document/sheet.ts';
+import type { Sheet } from '../../shared/document/sheet.ts';
 import { words } from '../words/keep-words.ts';
 import { fileStem } from './file-names.ts';
 
@@ -24,12 +24,8 @@ function withBuildAdded(sheet: Sheet, data: unknown): ParsedSheet {
     const [first] = parsed.issues;
     return { ok: false, message: first.path ? `${first.path}: ${first.message}` : first.message };
   }
-  const letter = LETTERS.find(one => !sheet.builds.some(slot => slot.letter === one));
-  if (!letter) return { ok: false, message: words.noRoom };
-  const builds = [...sheet.builds, { letter, build: parsed.build }].sort((a, b) => a.letter.localeCompare(b.letter));
-  const same = JSON.stringify(parsed.build.instrument) === JSON.stringify(sheet.builds[0].build.instrument);
-  const view = { ...sheet.view, heard: letter, pickup: parsed.build.pickups[0].id };
-  return { ok: true, sheet: { ...sheet, builds, sameInstrument: sheet.sameInstrument && same, view } };
+  if (!freeLetter(sheet)) return { ok: false, message: words.noRoom };
+  return { ok: true, sheet: addBuild(sheet, parsed.build).sheet };
 }
 
 /** The sheet that a file's text stands for beside the `open` one, or a sentence on what is wrong with it. */

@@ -1,12 +1,13 @@
 /** Keeping the sheet in this browser, and what is said when another sheet stands in the way. */
 import { effect } from '@preact/signals-core';
+import { openSheet } from '../../shared/document/edits/sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
-import { opened, store } from '../state/page.ts';
+import { editSheet, opened, store } from '../state/page.ts';
 import { keep, sheetBeforeLink, takeLeftSheet } from '../state/persist.ts';
 import { words } from '../words/keep-words.ts';
 
-const open = (step: string) => (sheet: Sheet) => store.edit(step, () => sheet);
+const open = (step: string) => (sheet: Sheet) => editSheet(step, now => openSheet(now, sheet));
 
 /** Keeps the page's sheet from now on. */
 export function keepSheet(): void {
@@ -56,5 +57,8 @@ export function keepSheet(): void {
 function offerLeft(): void {
   const left = takeLeftSheet();
   if (left)
-    notify(words.left, 'note', { label: words.openLeft, run: () => store.edit(words.openLeftStep, () => left) });
+    notify(words.left, 'note', {
+      label: words.openLeft,
+      run: () => editSheet(words.openLeftStep, now => openSheet(now, left)),
+    });
 }

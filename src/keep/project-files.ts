@@ -1,10 +1,9 @@
 /** Opening and saving project files: the file dialog, files dropped on the page, the download. */
-
+import { openSheet } from '../../shared/document/edits/sheet.ts';
 import { LARGEST_PROJECT, projectName, readProject, writeProject } from '../files/project.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { notify } from '../state/notices.ts';
-import { store } from '../state/page.ts';
-import { fitView } from '../state/store.ts';
+import { editSheet, store } from '../state/page.ts';
 import { words } from '../words/keep-words.ts';
 
 export function saveProject(): void {
@@ -28,10 +27,9 @@ export async function openProject(file: File): Promise<void> {
   const { sheet } = read;
   // paper, size and loudness are the reader's own, not the file's
   const { sheet: paper, size, volume } = store.value.view;
-  store.edit(words.openStep(file.name), () => ({
-    ...sheet,
-    view: { ...fitView(sheet, sheet.view), sheet: paper, size, volume },
-  }));
+  editSheet(words.openStep(file.name), now =>
+    openSheet(now, { ...sheet, view: { ...sheet.view, sheet: paper, size, volume } }),
+  );
   notify(words.opened(file.name));
 }
 

@@ -1,38 +1,37 @@
 /** The list of builds: names, order, copies, removal with a way back, and what the heard one has otherwise. */
 import { css, html } from 'lit';
+import {
+  addBuild,
+  copyBuild,
+  freeLetter,
+  moveBuild,
+  removeBuild,
+  renameBuild,
+} from '../../shared/document/edits/builds.ts';
 import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
 import { colourOf } from '../parts/builds.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { notify } from '../state/notices.ts';
-import { slots, store, view } from '../state/page.ts';
+import { editSheet, slots, store, view } from '../state/page.ts';
 import { words } from '../words/dock-words.ts';
-import { freeLetter, withCopy, withMove, withName, withoutBuild } from './build-list.ts';
 import './differences-table.ts';
 
-export function copyBuild(from: Letter): void {
+export function copyHeard(from: Letter): void {
   const free = freeLetter(store.sheet.peek());
-  if (free) store.edit(words.addStep(free), sheet => withCopy(sheet, from));
+  if (free) editSheet(words.addStep(free), sheet => copyBuild(sheet, from));
 }
 
 /** Removes a build and offers it back, wherever the person looks next. */
-function removeBuild(letter: Letter): void {
+function remove(letter: Letter): void {
   const before = store.sheet.peek();
   const slot = before.builds.find(one => one.letter === letter);
-  store.edit(words.removeStep(letter), sheet => withoutBuild(sheet, letter));
+  editSheet(words.removeStep(letter), sheet => removeBuild(sheet, letter));
   if (!slot || store.sheet.peek() === before) return;
   notify(words.removed(letter, slot.build.name), 'note', {
     label: words.bringBack,
-    run: () =>
-      // as it was, under its letter, whatever was done since
-      store.edit(words.bringBackStep(letter), sheet => {
-        const taken = sheet.builds.some(one => one.letter === letter);
-        const free = taken ? freeLetter(sheet) : letter;
-        if (!free) return sheet;
-        const builds = [...sheet.builds, { letter: free, build: slot.build }];
-        builds.sort((a, b) => a.letter.localeCompare(b.letter));
-        return { ...sheet, builds };
-      }),
+    // as it was, under its letter, whatever was done since
+    run: () => editSheet(words.bringBackStep(letter), sheet => addBuild(sheet, slot.build, letter)),
   });
 }
 
@@ -57,7 +56,7 @@ export class BuildsPanel extends SignalElement {
   ];
 
   async #move(letter: Letter, by: -1 | 1): Promise<void> {
-    store.edit(words.moveStep(letter), sheet => withMove(sheet, letter, by));
+    editSheet(words.moveStep(letter), sheet => moveBuild(sheet, letter, by));
     await this.updateComplete;
     const at = slots.peek().findIndex(slot => slot.letter === letter) + by;
     const buttons = this.renderRoot.querySelectorAll<HTMLButtonElement>(by < 0 ? '.up' : '.down');
@@ -88,7 +87,7 @@ export class BuildsPanel extends SignalElement {
               .value=${build.name}
               @change=${(event: Event) => {
                 const input = event.target as HTMLInputElement;
-                store.edit(words.renameStep(letter), sheet => withName(sheet, letter, input.value));
+                editSheet(words.renameStep(letter), sheet => renameBuild(sheet, letter, input.value));
                 if (input.value.trim() === '') input.value = build.name;
               }}
             />
@@ -100,8 +99,8 @@ export class BuildsPanel extends SignalElement {
               @click=${() => void this.#move(letter, 1)}>
               <svg viewBox="0 0 16 16" aria-hidden="true"><path d="M3 6L8 11L13 6" /></svg>
             </button>
-            <button class="copy" ?disabled=${full} aria-label=${words.copyTitle(letter)} @click=${() => copyBuild(letter)}>${words.copy}</button>
-            <button class="remove" ?disabled=${all.length < 2} aria-label=${words.removeTitle(letter)} @click=${() => removeBuild(letter)}>
+            <button class="copy" ?disabled=${full} aria-label=${words.copyTitle(letter)} @click=${() => copyHeard(letter)}>${words.copy}</button>
+            <button class="remove" ?disabled=${all.length < 2} aria-label=${words.removeTitle(letter)} @click=${() => remove(letter)}>
               ${words.remove}
             </button>
           </li>`,

@@ -1,6 +1,6 @@
 /** What the heard build has otherwise than the reference, in words and numbers. */
 import { css, html, nothing } from 'lit';
-import { differences } from '../../shared/document/difference.ts';
+import { differences } from '../../shared/document/comparing/difference.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { heard, reference, view } from '../state/page.ts';

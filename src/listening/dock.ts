@@ -1,18 +1,19 @@
 /** The audition dock: take, play, loop, builds by letter, test point, level match, volume and meter. */
 import { html, nothing, svg } from 'lit';
 import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
+import { renameBuild } from '../../shared/document/edits/builds.ts';
+import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
 import { colourOf } from '../parts/builds.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { levels } from '../state/level-match.ts';
 import { notify } from '../state/notices.ts';
-import { heard, opened, slots, store, view } from '../state/page.ts';
+import { editSheet, heard, opened, slots, store, view } from '../state/page.ts';
 import { blindOverride, meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
 import { takes } from '../workers/shipped-takes.ts';
-import { withName } from './build-list.ts';
-import { copyBuild } from './builds-panel.ts';
+import { copyHeard } from './builds-panel.ts';
 import { dockStyles } from './dock-styles.ts';
 import '../recordings/recordings-dialog.ts';
 import { ownTakes } from '../state/own-recordings.ts';
@@ -71,7 +72,7 @@ export class Dock extends SignalElement {
   #rename(event: Event): void {
     const input = event.target as HTMLInputElement;
     const letter = view.peek().heard;
-    store.edit(words.renameStep(letter), sheet => withName(sheet, letter, input.value));
+    editSheet(words.renameStep(letter), sheet => renameBuild(sheet, letter, input.value));
     input.value = heard.peek().name;
   }
 
@@ -139,7 +140,7 @@ export class Dock extends SignalElement {
             .value=${sheet.take}
             @change=${(event: Event) => {
               const id = (event.target as HTMLSelectElement).value;
-              store.edit(words.takeStep, s => ({ ...s, take: id, loop: null }));
+              editSheet(words.takeStep, s => chooseTake(s, id));
             }}
           >
             ${takes.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
@@ -186,7 +187,7 @@ export class Dock extends SignalElement {
           )}
           ${
             slots.value.length < LETTERS.length
-              ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyBuild(letterHeard)}>
+              ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyHeard(letterHeard)}>
                   ${words.add}
                 </button>`
               : nothing

@@ -3,10 +3,11 @@ import { css, html, nothing, svg } from 'lit';
 import type { QuantityDetail } from '../parts/quantity.ts';
 import { takes } from '../workers/shipped-takes.ts';
 import '../parts/quantity.ts';
+import { setLoop } from '../../shared/document/edits/sheet.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { ownTakes } from '../state/own-recordings.ts';
-import { store, view } from '../state/page.ts';
+import { editSheet, store, view } from '../state/page.ts';
 import { duration, host, playing, seek } from '../state/sound.ts';
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/dock-words.ts';
@@ -81,7 +82,7 @@ export class Wave extends SignalElement {
   }
 
   #set(loop: { from: number; to: number }, gesture: string): void {
-    store.edit(words.loopStep, sheet => ({ ...sheet, loop }), gesture);
+    editSheet(words.loopStep, sheet => setLoop(sheet, loop), gesture);
   }
 
   #setEnd(end: End, seconds: number, gesture: string): void {
@@ -243,7 +244,7 @@ export class Wave extends SignalElement {
         }
         ${
           marked && store.sheet.value.loop
-            ? html`<button class="plain tight whole" @click=${() => store.edit(words.wholeStep, s => ({ ...s, loop: null }))}>
+            ? html`<button class="plain tight whole" @click=${() => editSheet(words.wholeStep, s => setLoop(s, null))}>
                 ${words.wholeTake}
               </button>`
             : nothing

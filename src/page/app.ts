@@ -1,5 +1,6 @@
 /** The page: header, notices and the four bands. */
 import { css, html, nothing } from 'lit';
+import { openSheet, setSheetNote, setTitle } from '../../shared/document/edits/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { writeLink } from '../files/link.ts';
 import { keepSheet } from '../keep/keeping.ts';
@@ -8,7 +9,7 @@ import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { selectPosition } from '../sound/path/edits.ts';
 import { dismiss, notices, notify } from '../state/notices.ts';
-import { store, view } from '../state/page.ts';
+import { editSheet, store, view } from '../state/page.ts';
 import { blindOverride } from '../state/sound.ts';
 import { words as keepWords } from '../words/keep-words.ts';
 import { words } from '../words/page-words.ts';
@@ -186,7 +187,7 @@ export class App extends SignalElement {
             .value=${sheet.title}
             @change=${(event: Event) => {
               const title = (event.target as HTMLInputElement).value;
-              store.edit('change title', s => ({ ...s, title }));
+              editSheet('change title', s => setTitle(s, title));
             }}
           />
           <input
@@ -196,7 +197,7 @@ export class App extends SignalElement {
             .value=${sheet.note}
             @change=${(event: Event) => {
               const note = (event.target as HTMLInputElement).value;
-              store.edit('change note', s => ({ ...s, note }));
+              editSheet('change note', s => setSheetNote(s, note));
             }}
           />
         </div>
@@ -210,7 +211,7 @@ export class App extends SignalElement {
           <button class="plain" title=${keepWords.renderTitle} @click=${() => this.#show('cc-render')}>${keepWords.render}</button>
           <button class="plain" title=${keepWords.sheetTitle} @click=${() => this.#show('cc-sheet')}>${keepWords.sheet}</button>
           <button class="plain" @click=${this.#copyLink}>${words.link}</button>
-          <button class="plain" @click=${() => store.edit(words.startOverStep, () => demoSheet())}>${words.startOver}</button>
+          <button class="plain" @click=${() => editSheet(words.startOverStep, s => openSheet(s, demoSheet()))}>${words.startOver}</button>
           <details class="menu" name="menu">
             <summary>${words.about}</summary>
             <div class="panel sheetlet">

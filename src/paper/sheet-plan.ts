@@ -2,7 +2,7 @@
 import type { Build, Instrument, Pickup } from '../../shared/document/build.ts';
 import { stringAt, stringLine } from '../../shared/sensor/placement.ts';
 import { stoppedLength } from '../../shared/string/frets.ts';
-import type { UnitSystem } from '../../shared/units.ts';
+import { INCH, type UnitSystem } from '../../shared/units.ts';
 import { bodyOf, coilOutlines, POLE_RADIUS, polesOn } from '../sound/plan/outlines.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
@@ -165,7 +165,7 @@ export function dimensionsSvg(view: PlanView, units: UnitSystem): string {
 /** Ticks along the strings every 10 mm from the saddle line with their distances, below a full-size plan. */
 export function stationsSvg(view: PlanView, units: UnitSystem): string {
   const y = view.centre + view.half + 2;
-  const step = units === 'mm' ? 0.01 : 0.0254 / 4;
+  const step = units === 'mm' ? 0.01 : INCH / 4;
   const first = Math.ceil(view.from / step - 1e-9);
   const last = Math.floor(view.to / step + 1e-9);
   const every = units === 'mm' ? 2 : 4;

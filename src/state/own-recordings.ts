@@ -2,12 +2,13 @@
 import { effect, signal } from '@preact/signals-core';
 import { WavError } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
+import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { guessRoles } from '../../shared/take/own/guess-channels.ts';
 import type { OwnTake } from '../../shared/take/own/own-take.ts';
 import { words } from '../words/recordings-words.ts';
 import { type OpenedRecording, openRecording, pitchesHeld, withSamples } from '../workers/recordings-client.ts';
 import { notices, notify } from './notices.ts';
-import { heard, store } from './page.ts';
+import { editSheet, heard, store } from './page.ts';
 import { fileOf, forget, keepAbout, keepTake, readShelf } from './recording-shelf.ts';
 
 export interface BringJob {
@@ -162,7 +163,7 @@ export async function keepRecorded(channels: Float32Array[], sampleRate: number)
 }
 
 export function choose(id: string): void {
-  if (store.sheet.peek().take !== id) store.edit(words.chooseStep, sheet => ({ ...sheet, take: id, loop: null }));
+  editSheet(words.chooseStep, sheet => chooseTake(sheet, id));
 }
 
 export function change(id: string, part: Partial<Omit<OwnTake, 'id'>>): void {

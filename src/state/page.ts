@@ -2,10 +2,14 @@
 import { computed, type ReadonlySignal } from '@preact/signals-core';
 import type { Spectrum } from '../../shared/complex.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
-import type { Letter } from '../../shared/document/sheet.ts';
+import { buildOf, type EditedSheet, editBuild } from '../../shared/document/edits/builds.ts';
+import type { Edited, Went } from '../../shared/document/edits/settle.ts';
+import type { Letter, Sheet } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
+import { words } from '../words/edit-words.ts';
+import { notify } from './notices.ts';
 import { type Opened, restoreSheet } from './persist.ts';
-import { buildOf, Store, withBuild } from './store.ts';
+import { Store } from './store.ts';
 
 /** What the page was opened with, and its store; both are there once `openStore` has been called. */
 export let opened: Opened;
@@ -14,7 +18,7 @@ export let store: Store;
 /** Opens the sheet of the link, of this browser, or the demo: the page's first act. */
 export function openStore(): void {
   opened = restoreSheet();
-  store = new Store(opened.sheet);
+  store = new Store(opened.sheet, (step, why) => notify(words.refused(step, why), 'warning'));
 }
 
 export const view = computed(() => store.sheet.value.view);
@@ -27,10 +31,24 @@ export const heardPickup = computed(
 /** Index of the selected string in the heard build. */
 export const stringIndex = computed(() => Math.min(view.value.string, heard.value.instrument.strings.length) - 1);
 
-/** Edits the heard build as one named step. */
-export function editHeard(name: string, change: (build: Build) => Build, gesture: string | null = null): void {
-  store.edit(name, sheet => withBuild(sheet, sheet.view.heard, change), gesture);
+/** Edits the sheet as one named step; what the edit took along is told in a line. */
+export function editSheet(name: string, edit: (sheet: Sheet) => EditedSheet, gesture: string | null = null): void {
+  let went: readonly Went[] = [];
+  const taken = store.edit(
+    name,
+    sheet => {
+      const edited = edit(sheet);
+      went = edited.went;
+      return edited.sheet;
+    },
+    gesture,
+  );
+  if (taken && went.length > 0) notify(words.went(went));
 }
+
+/** Edits the heard build likewise. */
+export const editHeard = (name: string, edit: (build: Build) => Edited, gesture: string | null = null): void =>
+  editSheet(name, sheet => editBuild(sheet, sheet.view.heard, edit), gesture);
 
 /** Frequencies of every plotted response, Hz: 20 Hz to 20 kHz, logarithmic. */
 export const PLOT_GRID = Float64Array.from({ length: 1201 }, (_, i) => 20 * 1000 ** (i / 1200));

@@ -4,10 +4,15 @@
  * `edit` is a step that can be undone, `look` moves the view. Edits that share a `gesture` (a drag, a run of arrow
  * keys on one field) are one step, named after the first of them. A key that begins with "drag " belongs to a pointer
  * that is held down: it may rest as long as it likes, its release ends the gesture.
+ *
+ * What the sheet's own parser would refuse is refused here, and the sheet before it stays: nothing is ever shown or kept
+ * that could not be read back.
  */
 import { computed, signal } from '@preact/signals-core';
-import type { Build } from '../../shared/document/build.ts';
-import type { Letter, Sheet, View } from '../../shared/document/sheet.ts';
+import * as v from 'valibot';
+import { fitView } from '../../shared/document/edits/view.ts';
+import { sheetProblem } from '../../shared/document/reading/check-sheet.ts';
+import { type Sheet, type View, ViewSchema } from '../../shared/document/sheet.ts';
 
 export interface Step {
   /** What was done, as the undo button says it: `move neck pickup`. */
@@ -28,19 +33,30 @@ export class Store {
   #gesture: string | null = null;
   #gestureAt = 0;
 
-  constructor(initial: Sheet) {
+  readonly #refused: (step: string, why: string) => void;
+
+  /** `refused` is told which step was not taken, and why. */
+  constructor(initial: Sheet, refused: (step: string, why: string) => void = () => undefined) {
     this.sheet = signal<Sheet>(initial);
+    this.#refused = refused;
   }
 
   get value(): Sheet {
     return this.sheet.value;
   }
 
-  /** Replaces the sheet by `change(sheet)` as a step called `name`. An unchanged sheet is no step. */
-  edit(name: string, change: (sheet: Sheet) => Sheet, gesture: string | null = null): void {
+  /**
+   * Replaces the sheet by `change(sheet)` as a step called `name`; false: it was refused. An unchanged sheet is no step.
+   */
+  edit(name: string, change: (sheet: Sheet) => Sheet, gesture: string | null = null): boolean {
     const before = this.sheet.peek();
     const after = change(before);
-    if (after === before) return;
+    if (after === before) return true;
+    const problem = sheetProblem(after, before);
+    if (problem !== null) {
+      this.#refused(name, problem);
+      return false;
+    }
     const now = Date.now();
     const held = gesture?.startsWith('drag ') || now - this.#gestureAt < GESTURE_PAUSE;
     const joined = gesture !== null && gesture === this.#gesture && held;
@@ -49,6 +65,7 @@ export class Store {
     if (!joined) this.past.value = [...this.past.peek().slice(1 - DEPTH), { name, before }];
     this.future.value = [];
     this.sheet.value = after;
+    return true;
   }
 
   /** Ends the running gesture: the next edit is a step of its own. */
@@ -56,9 +73,11 @@ export class Store {
     this.#gesture = null;
   }
 
+  /** Moves the view, as far as what it should show is there. */
   look(change: Partial<View>): void {
     const sheet = this.sheet.peek();
-    this.sheet.value = { ...sheet, view: { ...sheet.view, ...change } };
+    const view = fitView(sheet, { ...sheet.view, ...change });
+    if (v.is(ViewSchema, view)) this.sheet.value = { ...sheet, view };
   }
 
   /** Takes one step back; the view stays where it is as far as it still can. */
@@ -82,32 +101,4 @@ export class Store {
     this.endGesture();
     this.sheet.value = { ...sheet, view: fitView(sheet, this.sheet.peek().view) };
   }
-}
-
-/** The view with every choice that `sheet` no longer offers replaced by one that it does. */
-export function fitView(sheet: Sheet, view: View): View {
-  const letters = sheet.builds.map(slot => slot.letter);
-  const heard = letters.includes(view.heard) ? view.heard : letters[0];
-  const reference = letters.includes(view.reference) ? view.reference : letters[0];
-  const build = buildOf(sheet, heard);
-  const pickup = build.pickups.some(p => p.id === view.pickup) ? view.pickup : build.pickups[0].id;
-  return { ...view, heard, reference, pickup, string: Math.min(view.string, build.instrument.strings.length) };
-}
-
-export const buildOf = (sheet: Sheet, letter: Letter): Build =>
-  (sheet.builds.find(slot => slot.letter === letter) ?? sheet.builds[0]).build;
-
-/** The sheet with the build at `letter` replaced; an edited instrument goes to all builds when they share it. */
-export function withBuild(sheet: Sheet, letter: Letter, change: (build: Build) => Build): Sheet {
-  const before = buildOf(sheet, letter);
-  const after = change(before);
-  if (after === before) return sheet;
-  const spread = sheet.sameInstrument && after.instrument !== before.instrument;
-  return {
-    ...sheet,
-    builds: sheet.builds.map(slot => {
-      if (slot.letter === letter) return { letter, build: after };
-      return spread ? { letter: slot.letter, build: { ...slot.build, instrument: after.instrument } } : slot;
-    }),
-  };
 }

@@ -9,6 +9,8 @@ import manifestJson from '../../samples/manifest.json' with { type: 'json' };
 import { LOOP_FADE_SECONDS, loopRegion } from '../../shared/audio/loop.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
+import { copyBuild, editBuild } from '../../shared/document/edits/builds.ts';
+import { settle } from '../../shared/document/edits/settle.ts';
 import type { Letter, PreferenceRecord, Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
@@ -16,8 +18,6 @@ import { heardLoudness, TARGET_LEVEL } from '../../shared/response/level-match.t
 import { parseManifest } from '../../shared/take/manifest.ts';
 import { renderTake } from '../../shared/take/render.ts';
 import { writeLink } from '../../src/files/link.ts';
-import { withCopy } from '../../src/listening/build-list.ts';
-import { withBuild } from '../../src/state/store.ts';
 import { visits } from './harness/browser.ts';
 import { Dock } from './harness/dock.ts';
 import { keptSheet } from './harness/kept.ts';
@@ -34,14 +34,17 @@ const SETTLE = 0.35;
 
 /** Two coils at the neck, one at the bridge, and that one on a volume control turned down. */
 function threeBuilds(levelMatch: boolean): Sheet {
-  const sheet = withBuild(withCopy(demoSheet(), 'B'), 'C', build => ({
-    ...build,
-    name: 'Bridge, turned down',
-    harness: {
-      ...build.harness,
-      controls: build.harness.controls.map(c => ({ ...c, volume: { ...c.volume!, setting: 0.6 } })),
-    },
-  }));
+  const { sheet } = editBuild(copyBuild(demoSheet(), 'B').sheet, 'C', build =>
+    settle(build, {
+      ...build,
+      name: 'Bridge, turned down',
+      nameDerived: false,
+      harness: {
+        ...build.harness,
+        controls: build.harness.controls.map(c => ({ ...c, volume: { ...c.volume!, setting: 0.6 } })),
+      },
+    }),
+  );
   return { ...sheet, take: TAKE, loop: LOOP, view: { ...sheet.view, volume: VOLUME, heard: 'A', levelMatch } };
 }
 

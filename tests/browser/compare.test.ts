@@ -2,12 +2,12 @@
 import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { copyBuild, editBuild } from '../../shared/document/edits/builds.ts';
+import { settle } from '../../shared/document/edits/settle.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { guessProbability } from '../../shared/statistics/binomial.ts';
 import { writeLink } from '../../src/files/link.ts';
-import { withCopy } from '../../src/listening/build-list.ts';
-import { withBuild } from '../../src/state/store.ts';
 import { launchChromium } from './chromium.ts';
 import { listen, peak } from './hearing.ts';
 
@@ -38,14 +38,17 @@ async function visit(sheet: Sheet = demoSheet(), options: Parameters<Browser['ne
 
 /** Three builds on a steady take: two coils at the neck, one at the bridge, and that on a quiet volume control. */
 function threeBuilds(): Sheet {
-  const sheet = withBuild(withCopy(demoSheet(), 'B'), 'C', build => ({
-    ...build,
-    name: 'Bridge, turned down',
-    harness: {
-      ...build.harness,
-      controls: build.harness.controls.map(c => ({ ...c, volume: { ...c.volume!, setting: 0.6 } })),
-    },
-  }));
+  const { sheet } = editBuild(copyBuild(demoSheet(), 'B').sheet, 'C', build =>
+    settle(build, {
+      ...build,
+      name: 'Bridge, turned down',
+      nameDerived: false,
+      harness: {
+        ...build.harness,
+        controls: build.harness.controls.map(c => ({ ...c, volume: { ...c.volume!, setting: 0.6 } })),
+      },
+    }),
+  );
   return { ...sheet, take: 'modelled-long-note', loop: { from: 0.5, to: 1.5 }, view: { ...sheet.view, heard: 'A' } };
 }
 

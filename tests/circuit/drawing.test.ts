@@ -7,8 +7,10 @@ import { describe, expect, test } from 'vitest';
 import { type Drawing, drawnNets, drawSchematic } from '../../shared/circuit/drawing.ts';
 import { schematicSvg } from '../../shared/circuit/drawing-svg.ts';
 import { CircuitError } from '../../shared/circuit/elements.ts';
-import { harnessNetwork, nodeNames } from '../../shared/circuit/harness.ts';
-import { fromNotation, notation, usualOutput } from '../../shared/circuit/schemes.ts';
+import { harnessNetwork } from '../../shared/circuit/harness.ts';
+import { solderPlaces } from '../../shared/circuit/places.ts';
+import { fromNotation, notation } from '../../shared/circuit/schemes.ts';
+import { usualOutput } from '../../shared/circuit/usual.ts';
 import type { Build, Control, Fixed, Position, Stage, Tap } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
@@ -158,14 +160,14 @@ const anyBuild: fc.Arbitrary<Build> = fc
       outputs,
       harness: { positions: [position], selected: 0, controls, blend, fixed: [] },
     };
-    const nodes = nodeNames(bare).map(n => n.name);
+    const places = solderPlaces(bare).map(p => p.place);
     const fixed = r.fixed.map(
       (f, i): Fixed => ({
         id: `f${i + 1}`,
         kind: f.kind,
         value: { resistor: 47e3, capacitor: 1e-9, inductor: 1 }[f.kind],
-        from: nodes[f.from % nodes.length],
-        to: nodes[f.to % nodes.length],
+        from: places[f.from % places.length],
+        to: places[f.to % places.length],
       }),
     );
     return { ...bare, harness: { ...bare.harness, fixed } };

@@ -1,15 +1,10 @@
 /** From builds to circuits: selector, controls at both ends, ready wirings, letters, taper, hum, the table of positions. */
 import * as v from 'valibot';
 import { describe, expect, test } from 'vitest';
-import {
-  harnessGains,
-  harnessNetwork,
-  harnessSweep,
-  nodeNames,
-  pickupImpedance,
-} from '../../shared/circuit/harness.ts';
+import { harnessGains, harnessNetwork, harnessSweep, pickupImpedance } from '../../shared/circuit/harness.ts';
 import { humGains } from '../../shared/circuit/hum.ts';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
+import { solderPlaces } from '../../shared/circuit/places.ts';
 import { positionTable } from '../../shared/circuit/positions.ts';
 import { figures } from '../../shared/circuit/resonance.ts';
 import { defaultHarness, fromNotation, notation, schemesFor, wire } from '../../shared/circuit/schemes.ts';
@@ -228,10 +223,10 @@ describe('selector', () => {
 describe('names and keeping', { timeout: 120_000 }, () => {
   test('a part can be soldered between any two named nodes in any position', () => {
     const build = buildFrom('HSS', 'five');
-    const names = nodeNames(build).map(n => n.name);
-    expect(new Set(names).size).toBe(names.length);
-    for (const [at, from] of names.entries()) {
-      const to = names[(at * 7 + 3) % names.length];
+    const places = solderPlaces(build);
+    expect(new Set(places.map(p => p.name)).size).toBe(places.length);
+    for (const [at, { place: from }] of places.entries()) {
+      const to = places[(at * 7 + 3) % places.length].place;
       for (let selected = 0; selected < 5; selected++) {
         const fixed = [{ id: 'x', kind: 'resistor' as const, value: 1e5, from, to }];
         const gains = harnessGains({ ...build, harness: { ...build.harness, selected, fixed } }, 5, F)[0];

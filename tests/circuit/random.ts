@@ -1,6 +1,6 @@
 /** Seeded random numbers and random builds: the same every time. */
 
-import { nodeNames } from '../../shared/circuit/harness.ts';
+import { solderPlaces } from '../../shared/circuit/places.ts';
 import type {
   Build,
   Coil,
@@ -192,13 +192,13 @@ export function randomBuild(d: Dice): Build {
       fixed: [],
     },
   };
-  const names = nodeNames(build).map(n => n.name);
+  const places = solderPlaces(build).map(p => p.place);
   const fixed = Array.from({ length: d.chance(0.4) ? d.whole(1, 3) : 0 }, (_, i): Fixed => {
     const kind = d.of(['resistor', 'capacitor', 'inductor'] as const);
     const value = { resistor: d.decade(1e3, 1e6), capacitor: d.decade(50e-12, 50e-9), inductor: d.decade(0.1, 10) }[
       kind
     ];
-    return { id: `f${i}`, kind, value, from: d.of(names), to: d.of(names) };
+    return { id: `f${i}`, kind, value, from: d.of(places), to: d.of(places) };
   });
   return { ...build, harness: { ...build.harness, fixed } };
 }

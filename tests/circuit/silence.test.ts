@@ -9,12 +9,13 @@ const made = fromNotation('HSS', demo.instrument);
 if (!made) throw new Error('HSS is a configuration');
 const build: Build = { ...demo, ...made, outputs: [{ ...demo.outputs[0], id: 'out' }] };
 const wired = (change: Partial<Build['harness']>): Build => ({ ...build, harness: { ...build.harness, ...change } });
-const resistor = (id: string, value: number, from: string, to: string): Fixed => ({
+/** A resistor from the selector's common contact to ground. */
+const resistor = (id: string, value: number): Fixed => ({
   id,
   kind: 'resistor',
   value,
-  from,
-  to,
+  from: { at: 'selector', output: 'out' },
+  to: { at: 'ground' },
 });
 const volume = (setting: number) =>
   build.harness.controls.map(c => (c.volume ? { ...c, volume: { ...c.volume, setting } } : c));
@@ -23,11 +24,11 @@ describe('why a harness is silent', () => {
   test('one that sounds has no cause, in any position', () => {
     for (let selected = 0; selected < 5; selected++) expect(silence(wired({ selected }))).toBeNull();
     // a load that takes level, but not all of it
-    expect(silence(wired({ fixed: [resistor('load', 220e3, 'hot', 'ground')] }))).toBeNull();
+    expect(silence(wired({ fixed: [resistor('load', 220e3)] }))).toBeNull();
   });
 
   test('a short is found among other parts', () => {
-    const fixed = [resistor('load', 220e3, 'hot', 'ground'), resistor('short', 1e-3, 'hot', 'ground')];
+    const fixed = [resistor('load', 220e3), resistor('short', 1e-3)];
     expect(silence(wired({ fixed }))).toEqual({ kind: 'fixed', index: 1 });
   });
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Build, Stage } from '../../shared/document/build.ts';
-import { differences, differenceText } from '../../shared/document/difference.ts';
+import { differences, differenceText } from '../../shared/document/comparing/difference.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 
 const [neck, bridge] = demoBuilds();
@@ -95,7 +95,9 @@ describe('what differs between two builds', () => {
       harness: {
         ...neck.harness,
         controls: [{ ...control, volume: { ...control.volume!, bleed } }],
-        fixed: [{ id: 'r', kind: 'resistor', value: 4700, from: 'hot', to: 'ground' }],
+        fixed: [
+          { id: 'r', kind: 'resistor', value: 4700, from: { at: 'selector', output: 'out' }, to: { at: 'ground' } },
+        ],
       },
       outputs: [
         {
@@ -109,7 +111,7 @@ describe('what differs between two builds', () => {
     };
     expect(lines(neck, changed)).toEqual([
       'treble bleed none → 1 nF and 150 kΩ in parallel',
-      'soldered resistor none → 4.7 kΩ from hot to ground',
+      'soldered resistor none → 4.7 kΩ from common contact of the selector to common ground',
       'buffer none → at the jack',
     ]);
   });

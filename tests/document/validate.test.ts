@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { type Build, RANGE } from '../../shared/document/build.ts';
-import { BUILD_VERSION, migrateBuild } from '../../shared/document/reading/migrate-build.ts';
+import { BUILD_VERSION, type Build, RANGE } from '../../shared/document/build.ts';
+import { migrateBuild } from '../../shared/document/reading/migrate-build.ts';
 import { type Issue, parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { demoBass, demoBuilds, examples } from '../../shared/document/starting/starting-builds.ts';
 import { combLimits, FARTHEST } from '../../shared/sensor/limits.ts';
@@ -113,9 +113,13 @@ describe('what crosses the parts', () => {
     only(issuesOf(put(`${tap}.coils`, ['third'])), `${tap}.coils`, /"third"; there are "nut-side", "saddle-side"/);
     only(issuesOf(put('harness.controls.0.pickup', 'middle')), 'harness.controls.0.pickup', /no pickup "middle"/);
     only(
-      issuesOf(put('harness.fixed', [{ id: 'part', kind: 'resistor', value: 1e6, from: 'nowhere', to: 'ground' }])),
+      issuesOf(
+        put('harness.fixed', [
+          { id: 'part', kind: 'resistor', value: 1e6, from: { at: 'jack', output: 'left' }, to: { at: 'ground' } },
+        ]),
+      ),
       'harness.fixed.0.from',
-      /"nowhere"; there are .*"ground"/,
+      /no such place to solder to \(found .*"left"/,
     );
   });
 
@@ -165,7 +169,7 @@ describe('versions', () => {
     expect(migrateBuild({ format: 'other' })).toMatchObject({ message: expect.stringMatching(/"format" must be/) });
     expect(migrateBuild({ ...a, version: BUILD_VERSION + 1 })).toMatchObject({
       ok: false,
-      message: expect.stringMatching(/version 2, made by a newer/),
+      message: expect.stringMatching(/version 3, made by a newer/),
     });
     for (const version of [0, 1.5, '1', undefined])
       expect(migrateBuild({ ...a, version })).toMatchObject({ message: expect.stringMatching(/whole number/) });

@@ -315,7 +315,17 @@ cm g 0 100p`,
       positionOf('series', tapOf('l'), tapOf('u')),
       [controlOf({ volume: { ...linearPot(500e3), bleed: null } })],
       [cableOf(400e-12), inputOf(1e6)],
-      { fixed: [{ id: 'part', kind: 'resistor', value: 15e3, from: 'l.b.cold', to: 'ground' }] },
+      {
+        fixed: [
+          {
+            id: 'part',
+            kind: 'resistor',
+            value: 15e3,
+            from: { at: 'coil', pickup: 'l', coil: 'b', end: 'cold' },
+            to: { at: 'ground' },
+          },
+        ],
+      },
     );
     const by = (a: number, b: number, u: number) => `series of pickups
 va s1 0 dc 0 ac ${a}

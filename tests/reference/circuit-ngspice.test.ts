@@ -7,6 +7,7 @@ import { CircuitError, type Element } from '../../shared/circuit/elements.ts';
 import { harnessNetwork } from '../../shared/circuit/harness.ts';
 import { harnessNetlist, netlist } from '../../shared/circuit/netlist.ts';
 import { compile } from '../../shared/circuit/solve.ts';
+import type { Fixed } from '../../shared/document/build.ts';
 import { coil, type Dice, dice, pot, randomBuild } from '../circuit/random.ts';
 import { runAc } from './ngspice.ts';
 
@@ -155,9 +156,11 @@ describe('against ngspice', () => {
 
   test('a contradictory harness is refused by name', () => {
     const build = randomBuild(dice(3));
-    const fixed = [{ id: 'loose', kind: 'resistor' as const, value: 1e3, from: 'nowhere', to: 'ground' }];
+    const fixed: Fixed[] = [
+      { id: 'loose', kind: 'resistor', value: 1e3, from: { at: 'jack', output: 'none' }, to: { at: 'ground' } },
+    ];
     const broken = { ...build, harness: { ...build.harness, fixed } };
     expect(() => harnessNetwork(broken, true)).toThrow(CircuitError);
-    expect(() => harnessNetwork(broken, true)).toThrow(/loose: .*nowhere/);
+    expect(() => harnessNetwork(broken, true)).toThrow(/loose: the place it is soldered to does not exist/);
   });
 });

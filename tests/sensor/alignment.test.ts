@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { demoBuilds, singleCoil } from '../../shared/document/starting/starting-builds.ts';
+import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
 
 const [, b] = demoBuilds();
@@ -8,7 +8,7 @@ const [, b] = demoBuilds();
 const straight = { ...b, instrument: { ...b.instrument, spread: { saddle: 0.052, nut: 0.052 } } };
 
 test('a string that runs e beside its pole at depth h loses (1 + (e/h)²)^(5/2), the law of one derived pole field', () => {
-  const pickup = singleCoil('p', 'p', 0.1, 0.046);
+  const pickup = { ...b.pickups[0], position: 0.1, poles: { kind: 'one' as const, spread: 0.046 } };
   const [coil] = pickup.coils;
   const { offset, gap, alignment } = coilOnString(straight, pickup, coil, 0);
   expect(offset).toBeCloseTo(0.003, 12);
@@ -17,7 +17,7 @@ test('a string that runs e beside its pole at depth h loses (1 + (e/h)²)^(5/2),
 
 test('it costs nothing over its own pole, between its own two, or over a rail', () => {
   for (const kind of ['one', 'two', 'rail'] as const) {
-    const pickup = { ...singleCoil('p', 'p', 0.1, 0.052), poles: { kind, spread: 0.052 } };
+    const pickup = { ...b.pickups[0], position: 0.1, poles: { kind, spread: 0.052 } };
     for (let string = 0; string < 6; string++)
       expect(coilOnString(straight, pickup, pickup.coils[0], string).alignment).toBeCloseTo(1, 12);
   }

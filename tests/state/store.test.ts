@@ -1,11 +1,15 @@
 import { describe, expect, test, vi } from 'vitest';
+import { buildOf, editBuild, editInstrument, renameBuild } from '../../shared/document/edits/builds.ts';
+import { setValue } from '../../shared/document/edits/value.ts';
+import { fitView } from '../../shared/document/edits/view.ts';
+import { withValueAt } from '../../shared/document/pointer.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { buildOf, fitView, Store, withBuild } from '../../src/state/store.ts';
+import { Store } from '../../src/state/store.ts';
 
 const rename =
   (name: string) =>
   (store: Store, gesture: string | null = null) =>
-    store.edit(`rename to ${name}`, sheet => withBuild(sheet, 'A', build => ({ ...build, name })), gesture);
+    store.edit(`rename to ${name}`, sheet => renameBuild(sheet, 'A', name).sheet, gesture);
 
 describe('store', () => {
   test('a step can be taken back and done again, named', () => {
@@ -75,14 +79,13 @@ describe('store', () => {
 
   test('changing one build leaves the others the same objects', () => {
     const sheet = demoSheet();
-    const after = withBuild(sheet, 'A', build => ({ ...build, name: 'changed' }));
+    const after = editBuild(sheet, 'A', build => setValue(build, '/note', 'changed')).sheet;
     expect(buildOf(after, 'B')).toBe(buildOf(sheet, 'B'));
   });
 
   test('an edit of the instrument goes to every build when they share it, and to one when not', () => {
     const sheet = demoSheet();
-    const frets = (s: typeof sheet) =>
-      withBuild(s, 'A', build => ({ ...build, instrument: { ...build.instrument, frets: 24 } }));
+    const frets = (s: typeof sheet) => editInstrument(s, 'A', instrument => ({ ...instrument, frets: 24 })).sheet;
     expect(buildOf(frets({ ...sheet, sameInstrument: true }), 'B').instrument.frets).toBe(24);
     expect(buildOf(frets({ ...sheet, sameInstrument: false }), 'B').instrument.frets).not.toBe(24);
   });
@@ -94,5 +97,36 @@ describe('store', () => {
     expect(view.reference).toBe('A');
     expect(buildOf(sheet, 'A').pickups.map(p => p.id)).toContain(view.pickup);
     expect(view.string).toBe(6);
+  });
+
+  test('what the parser would refuse is refused with a reason, and the sheet before it stays', () => {
+    const refused: string[] = [];
+    const store = new Store(demoSheet(), (step, why) => refused.push(`${step}: ${why}`));
+    const before = store.value;
+    const broken = (pointer: string, value: unknown) => {
+      const done = store.edit('break', sheet => ({
+        ...sheet,
+        builds: sheet.builds.map(slot => ({ ...slot, build: withValueAt(slot.build, pointer, value) })),
+      }));
+      expect(done).toBe(false);
+    };
+    broken('/pickups/0/position', 0.0001);
+    broken('/harness/selected', 9);
+    broken('/harness/positions/0/taps/0/pickup', 'none');
+    store.edit('break', sheet => ({ ...sheet, title: 'x'.repeat(81) }));
+    store.edit('break', sheet => ({ ...sheet, builds: [] }));
+    expect(refused).toHaveLength(5);
+    expect(refused[0]).toMatch(/^break: build A, pickups\.0\.position: /);
+    expect(store.value).toBe(before);
+    expect(store.undoName.value).toBeNull();
+  });
+
+  test('the view goes only where something is', () => {
+    const store = new Store(demoSheet());
+    store.look({ fret: 40, string: 12, pickup: 'gone' });
+    expect(store.value.view).toMatchObject({ fret: 22, string: 6, pickup: 'neck' });
+    const { view } = store.value;
+    store.look({ volume: 7 });
+    expect(store.value.view).toBe(view);
   });
 });

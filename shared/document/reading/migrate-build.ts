@@ -3,11 +3,11 @@
  * version n + 1, on plain data, before anything is validated.
  */
 
-/** The version this code writes. */
-export const BUILD_VERSION = 1;
+import { BUILD_VERSION } from '../build.ts';
+import { placesFromText } from './places-from-text.ts';
 
 type Plain = Record<string, unknown>;
-const STEPS: Record<number, (old: Plain) => Plain> = {};
+const STEPS: Record<number, (old: Plain) => Plain> = { 1: placesFromText };
 
 export type Migrated = { ok: true; data: unknown } | { ok: false; message: string };
 

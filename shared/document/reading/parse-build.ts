@@ -4,8 +4,9 @@
  */
 import * as v from 'valibot';
 import { CircuitError } from '../../circuit/elements.ts';
-import { harnessNetwork, nodeNames } from '../../circuit/harness.ts';
-import { combLimits } from '../../sensor/limits.ts';
+import { harnessNetwork } from '../../circuit/harness.ts';
+import { placeKey, solderPlaces } from '../../circuit/places.ts';
+import { combLimits, misplaced } from '../../sensor/limits.ts';
 import { type Build, BuildSchema, type Pickup } from '../build.ts';
 import { migrateBuild } from './migrate-build.ts';
 
@@ -37,12 +38,12 @@ function placeIssues(build: Build, pickup: Pickup, path: string): Issue[] {
   const near = coils.reduce((most, c) => (c.nearest < most.nearest ? c : most));
   const far = coils.reduce((most, c) => (c.farthest - c.high > most.farthest - most.high ? c : most));
   const issues: Issue[] = [];
-  if (near.nearest < near.low)
+  if (misplaced({ ...near, high: Infinity }) === 'near')
     issues.push({
       path,
       message: `pickup "${pickup.name}" stands over the saddle: its coil "${near.id}" is ${millimetres(near.nearest)} from it, and at least ${millimetres(near.low)} is accepted; move it towards the nut or lessen its slant`,
     });
-  if (far.farthest > far.high)
+  if (misplaced({ ...far, low: -Infinity }) === 'far')
     issues.push({
       path,
       message: `pickup "${pickup.name}" stands beyond the strings' sounding part: its coil "${far.id}" is ${millimetres(far.farthest)} from the saddle of string ${far.far + 1}, and up to ${millimetres(far.high)} (0.6 of the scale length) is accepted; move it towards the saddle`,
@@ -114,10 +115,14 @@ function harnessIssues(build: Build): Issue[] {
       'fixed parts',
     ),
   );
-  const nodes = harness.fixed.length > 0 ? nodeNames(build).map(n => n.name) : [];
+  const places = new Set(harness.fixed.length > 0 ? solderPlaces(build).map(({ place }) => placeKey(place)) : []);
   harness.fixed.forEach((part, f) => {
     for (const end of ['from', 'to'] as const)
-      known(`harness.fixed.${f}.${end}`, part[end], nodes, 'place to solder to called');
+      if (!places.has(placeKey(part[end])))
+        issues.push({
+          path: `harness.fixed.${f}.${end}`,
+          message: `there is no such place to solder to (found ${shown(part[end])})`,
+        });
   });
   if (harness.blend) {
     known('harness.blend.from', harness.blend.from, pickups, 'pickup');

@@ -9,6 +9,7 @@ export function demoSheet(): Sheet {
     format: 'comb-and-coil/sheet',
     version: 1,
     title: a.instrument.name,
+    titleDerived: true,
     note: 'two placements for one neck',
     builds: [
       { letter: 'A', build: a },

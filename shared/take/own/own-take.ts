@@ -1,5 +1,6 @@
 /** What is kept about a recording of one's own: where it came from, which channel is which string, what made it. */
-import type { Build, Instrument, TestPoint } from '../../document/build.ts';
+import { usualCable, usualInput, usualTap } from '../../circuit/usual.ts';
+import { BUILD_VERSION, type Build, type Instrument, type TestPoint } from '../../document/build.ts';
 import { makePickup } from '../../sensor/typical.ts';
 
 /** Where a channel goes. Strings by number, 1 is the highest. */
@@ -76,7 +77,16 @@ export const SHORTEST = 0.1;
 export function smallPickup(type: string, position: number, instrument: Instrument): SmallPickup {
   const [coil] = makePickup(type, instrument, { id: 'own', name: 'own', position }).coils;
   const { resistance, inductance, capacitance } = coil;
-  return { type, position, resistance, inductance, capacitance, cable: 500e-12, input: 1e6 };
+  const cable = usualCable();
+  return {
+    type,
+    position,
+    resistance,
+    inductance,
+    capacitance,
+    cable: cable.length * cable.capacitancePerMetre,
+    input: usualInput().resistance,
+  };
 }
 
 /** The small pickup as a build of its own: no controls, a cable and an input. */
@@ -85,19 +95,13 @@ export function smallBuild(instrument: Instrument, small: SmallPickup): Build {
   const { resistance, inductance, capacitance } = small;
   return {
     format: 'comb-and-coil/build',
-    version: 1,
+    version: BUILD_VERSION,
     name: 'recorded through',
     note: '',
     instrument,
     pickups: [{ ...pickup, coils: pickup.coils.map(coil => ({ ...coil, resistance, inductance, capacitance })) }],
     harness: {
-      positions: [
-        {
-          label: 'own',
-          join: 'parallel',
-          taps: [{ pickup: 'own', coils: null, join: 'series', antiphase: false, reverse: false, output: 'out' }],
-        },
-      ],
+      positions: [{ label: 'own', join: 'parallel', taps: [usualTap('own', 'out')] }],
       selected: 0,
       controls: [],
       blend: null,
@@ -108,15 +112,8 @@ export function smallBuild(instrument: Instrument, small: SmallPickup): Build {
         id: 'out',
         name: 'jack',
         chain: [
-          {
-            kind: 'cable',
-            length: 5,
-            capacitancePerMetre: 100e-12,
-            measured: small.cable,
-            resistancePerMetre: 0,
-            leakage: null,
-          },
-          { kind: 'input', name: 'input', resistance: small.input, capacitance: 0, series: 0 },
+          { ...usualCable(), measured: small.cable },
+          { ...usualInput(), resistance: small.input },
         ],
       },
     ],

@@ -1,5 +1,6 @@
 /** Listening tests in a dialog of their own: set up, listen and answer, result. Everything goes by keys as well. */
 import { html, nothing } from 'lit';
+import { keepRun, removeRun } from '../../../shared/document/edits/sheet.ts';
 import type { Letter, Run } from '../../../shared/document/sheet.ts';
 import { TRIALS } from '../../../shared/document/sheet.ts';
 import { minimumCorrect } from '../../../shared/statistics/binomial.ts';
@@ -7,7 +8,7 @@ import { writeLink } from '../../files/link.ts';
 import { colourOf } from '../../parts/builds.ts';
 import { Dialog, dialogStyles } from '../../parts/dialog.ts';
 import { shared } from '../../parts/styles.ts';
-import { slots, store, view } from '../../state/page.ts';
+import { editSheet, slots, store, view } from '../../state/page.ts';
 import { playing, toggle } from '../../state/sound.ts';
 import { words } from '../../words/listening-words.ts';
 import { type BlindRun, drawBlindRun, hiddenNow, isFinished, trialsOf, withAnswer } from './blind-run.ts';
@@ -209,7 +210,7 @@ export class Listening extends Dialog {
   #keep = (): void => {
     const { result } = this;
     if (!result || this.kept) return;
-    store.edit(words.keepStep, sheet => ({ ...sheet, runs: [...(sheet.runs ?? []).slice(-59), result] }));
+    editSheet(words.keepStep, sheet => keepRun(sheet, result));
     this.kept = true;
   };
 
@@ -369,10 +370,7 @@ export class Listening extends Dialog {
           (run, i) => html`<li>
             <details><summary>${runLine(run)}</summary>${resultTemplate(run)}</details>
             <button class="plain" aria-label=${words.removeRun(i + 1)} @click=${() =>
-              store.edit(words.removeStep, sheet => ({
-                ...sheet,
-                runs: (sheet.runs ?? []).filter(one => one !== run),
-              }))}>
+              editSheet(words.removeStep, sheet => removeRun(sheet, run))}>
               ${words.remove}
             </button>
           </li>`,

@@ -1,6 +1,6 @@
 /** A blind test as plain data: a fixed number of trials, in each of which X is one of two builds, and the answers so far. */
 import { type AbxResult, abxResult } from '../../../shared/statistics/binomial.ts';
-import { below, type RandomWord } from './shuffle.ts';
+import { below, type Draw } from './shuffle.ts';
 
 /** The first or the second of the two builds. */
 export type Which = 0 | 1;
@@ -12,7 +12,7 @@ export interface BlindRun {
 }
 
 /** A run of `trials` trials; every X is an independent throw of a fair coin. */
-export const drawBlindRun = (trials: number, word: RandomWord): BlindRun => ({
+export const drawBlindRun = (trials: number, word: Draw): BlindRun => ({
   hidden: Array.from({ length: trials }, () => below(2, word) as Which),
   answers: [],
 });

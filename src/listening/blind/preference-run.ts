@@ -1,6 +1,6 @@
 /** A preference run as plain data: every pair of up to eight builds, several times, one blind choice each. */
 import type { Choice } from '../../../shared/statistics/preference.ts';
-import { below, type RandomWord, shuffled } from './shuffle.ts';
+import { below, type Draw, shuffled } from './shuffle.ts';
 
 /** Indices of two builds in the order in which they are offered. */
 export type Pair = readonly [first: number, second: number];
@@ -14,7 +14,7 @@ export interface PreferenceRun {
  * Every pair of `builds` builds once a round, each round in a random order. Which comes first is drawn in the first round
  * and turned round in the next, so that the place is balanced; the same two never follow each other if it can be helped.
  */
-export function drawPreferenceRun(builds: number, rounds: number, word: RandomWord): PreferenceRun {
+export function drawPreferenceRun(builds: number, rounds: number, word: Draw): PreferenceRun {
   const all: Pair[] = [];
   for (let i = 0; i < builds; i++) for (let j = i + 1; j < builds; j++) all.push(below(2, word) ? [j, i] : [i, j]);
   const pairs: Pair[] = [];

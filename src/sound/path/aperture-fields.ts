@@ -1,7 +1,7 @@
 /** Fields of the station "Aperture": how much string each coil senses, and how far its coils stand apart. */
 import { html, nothing, svg, type TemplateResult } from 'lit';
 import { type Build, type Coil, type Pickup, WINDOW_SHAPES } from '../../../shared/document/build.ts';
-import { withCoils, withPickup } from '../../../shared/document/edits/changes.ts';
+import { setCoils, setSpacing } from '../../../shared/document/edits/coils.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { windowExtent, windowSensitivity } from '../../../shared/sensor/windows.ts';
 import { formatQuantity } from '../../../shared/units.ts';
@@ -22,11 +22,7 @@ const editCoils = (
   change: (coil: Coil, i: number) => Coil,
   gesture: string | null = null,
 ) =>
-  editHeard(
-    words.changeStep(label),
-    build => withPickup(build, pickup.id, p => withCoils(p, change)),
-    gesture && `${pickup.id} ${gesture}`,
-  );
+  editHeard(words.changeStep(label), build => setCoils(build, pickup.id, change), gesture && `${pickup.id} ${gesture}`);
 
 const withWindow = (coil: Coil, change: Partial<Coil['window']>): Coil => ({
   ...coil,
@@ -144,16 +140,12 @@ export function apertureFields(): TemplateResult {
               'length',
               spacing,
               [0, 80 * mm],
-              (value, gesture) => {
-                const centre = (first.along + second.along) / 2;
-                const side = first.along >= second.along ? 1 : -1;
-                editCoils(
-                  words.spacing,
-                  pickup,
-                  (c, i) => ({ ...c, along: centre + ((i === 0 ? side : -side) * value) / 2 }),
-                  gesture,
-                );
-              },
+              (value, gesture) =>
+                editHeard(
+                  words.changeStep(words.spacing),
+                  b => setSpacing(b, pickup.id, value),
+                  `${pickup.id} ${gesture}`,
+                ),
               { step: 0.5 * mm },
             )
           : nothing

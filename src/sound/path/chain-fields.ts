@@ -5,33 +5,13 @@ import { numberAt, valueAt } from '../../../shared/document/pointer.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import type { QuantityDetail } from '../../parts/quantity.ts';
 import '../../parts/ruler.ts';
-import { moved, withChain } from '../../../shared/document/edits/changes.ts';
+import { addStage, moveStage, removeStage } from '../../../shared/document/edits/chain.ts';
 import { editHeard, heard, slots, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt, endGesture } from './edits.ts';
 import { checkField, itemTools, quantityAt, textAt } from './fields.ts';
 
 const FOOT = 0.3048;
-
-const NEW: Record<Stage['kind'], Stage> = {
-  cable: {
-    kind: 'cable',
-    length: 5,
-    capacitancePerMetre: 100e-12,
-    measured: null,
-    resistancePerMetre: 0,
-    leakage: null,
-  },
-  buffer: {
-    kind: 'buffer',
-    name: words.stageNames.buffer,
-    resistance: 1e6,
-    capacitance: 10e-12,
-    gain: 1,
-    output: 1000,
-  },
-  input: { kind: 'input', name: words.stageNames.input, resistance: 1e6, capacitance: 0, series: 0 },
-};
 
 /** A cable's length on a ruler, with the length that the other builds' first cable of this output has. */
 function lengthRuler(build: Build, output: number, at: string): TemplateResult {
@@ -118,8 +98,8 @@ function stageFields(build: Build, stage: Stage, output: number, index: number):
       stage.kind === 'cable' ? kind : stage.name,
       index,
       chain.length,
-      by => editHeard(words.moveStage, b => withChain(b, output, c => moved(c, index, by))),
-      () => editHeard(words.removeStage(kind), b => withChain(b, output, c => c.filter((_, i) => i !== index))),
+      by => editHeard(words.moveStage, b => moveStage(b, output, index, by)),
+      () => editHeard(words.removeStage(kind), b => removeStage(b, output, index)),
     )}</h3>
     ${stage.kind === 'cable' ? cableFields(build, stage, output, at) : nothing}
     ${
@@ -151,13 +131,6 @@ function stageFields(build: Build, stage: Stage, output: number, index: number):
   </div>`;
 }
 
-/** A new stage goes where it makes sense: a cable and a buffer before the input, an input to the end. */
-const place = (chain: readonly Stage[], kind: Stage['kind']): Stage[] => {
-  const last =
-    chain.length > 0 && chain[chain.length - 1].kind === 'input' && kind !== 'input' ? chain.length - 1 : chain.length;
-  return [...chain.slice(0, last), NEW[kind], ...chain.slice(last)];
-};
-
 export function chainFields(): TemplateResult {
   const build = heard.value;
   return html`${build.outputs.map(
@@ -171,7 +144,7 @@ export function chainFields(): TemplateResult {
                 kind =>
                   html`<button @click=${() =>
                     editHeard(words.addStage(words.stageKinds[kind]), b =>
-                      withChain(b, o, c => place(c, kind)),
+                      addStage(b, o, kind),
                     )}>+ ${words.stageKinds[kind]}</button>`,
               )}
             </div>`

@@ -1,14 +1,13 @@
 /** Electrical fields of the coils of one pickup: R, L, C, losses, output, magnets, and what kind of pickup it is. */
 import { html, nothing, type TemplateResult } from 'lit';
 import { type Build, type Coil, type Loss, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
-import { freeId, withPickup } from '../../../shared/document/edits/changes.ts';
+import { addCoil, asLoss, removeCoil, setKind } from '../../../shared/document/edits/coils.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { editHeard, heard, heardPickup } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt } from './edits.ts';
 import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
-import { asKind, asLoss, withLiveTaps } from './pickup-kind.ts';
 
 function lossFields(coil: Coil, at: string): TemplateResult {
   const set = (loss: Loss) => editAt(words.changeStep(words.loss), `${at}/loss`, loss);
@@ -64,10 +63,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
                   i,
                   1,
                   () => undefined,
-                  () =>
-                    editHeard(words.removeCoil, b =>
-                      withLiveTaps(withPickup(b, pickup.id, p => ({ ...p, coils: p.coils.filter(c => c !== coil) }))),
-                    ),
+                  () => editHeard(words.removeCoil, b => removeCoil(b, pickup.id, coil.id)),
                 )
               : nothing
           }</h3>`
@@ -118,30 +114,12 @@ export function pickupElectrics(): TemplateResult {
           words.kind,
           pickup.kind,
           PICKUP_KINDS.map(kind => [kind, words.kinds[kind]] as const),
-          kind =>
-            editHeard(words.kindStep(words.kinds[kind]), b =>
-              withLiveTaps(withPickup(b, pickup.id, p => asKind(p, kind, b.instrument.strings.length))),
-            ),
+          kind => editHeard(words.kindStep(words.kinds[kind]), b => setKind(b, pickup.id, kind)),
         )}
       </span>
       ${
         pickup.kind === 'free' && pickup.coils.length < 8
-          ? html`<button @click=${() =>
-              editHeard(words.addCoil, b =>
-                withPickup(b, pickup.id, p => ({
-                  ...p,
-                  coils: [
-                    ...p.coils,
-                    {
-                      ...p.coils[p.coils.length - 1],
-                      id: freeId(
-                        'coil',
-                        p.coils.map(c => c.id),
-                      ),
-                    },
-                  ],
-                })),
-              )}>${words.addCoil}</button>`
+          ? html`<button @click=${() => editHeard(words.addCoil, b => addCoil(b, pickup.id))}>${words.addCoil}</button>`
           : nothing
       }
     </div>

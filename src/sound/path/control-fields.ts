@@ -1,10 +1,17 @@
 /** Volume and tone controls: setting on a ruler, pot and capacitor beside it, the rest folded away. */
 import { html, nothing, type TemplateResult } from 'lit';
-import type { Build, Control, Pot, Tone, Volume } from '../../../shared/document/build.ts';
+import type { Build, Control, Pot } from '../../../shared/document/build.ts';
 import { valueAt } from '../../../shared/document/pointer.ts';
 import type { QuantityDetail } from '../../parts/quantity.ts';
 import '../../parts/ruler.ts';
-import { freeId, withControl, withHarness } from '../../../shared/document/edits/changes.ts';
+import {
+  addControl,
+  removeControl,
+  setBleed,
+  setControl,
+  withTone,
+  withVolume,
+} from '../../../shared/document/edits/controls.ts';
 import { editHeard, heard, slots, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt, endGesture } from './edits.ts';
@@ -13,8 +20,6 @@ import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fiel
 const TAPERS = (['linear', 'audio-10', 'audio-15', 'audio-20', 'reverse-audio-10'] as const).map(
   taper => [taper, words.tapers[taper]] as const,
 );
-const NEW_VOLUME: Volume = { value: 250e3, deviation: 0, taper: 'audio-10', setting: 1, bleed: null };
-const NEW_TONE: Tone = { value: 250e3, deviation: 0, taper: 'audio-10', setting: 1, capacitance: 22e-9 };
 
 /** A pot's rotation, 0 to 10, with the other builds' settings at the same place. */
 export function settingRuler(label: string, pointer: string, setting: number): TemplateResult {
@@ -44,8 +49,9 @@ const potMore = (at: string, name: string): TemplateResult =>
   html`${choiceAt<Pot['taper']>(`${at}/taper`, words.taper, TAPERS, words.taperStep(name))}
   ${quantityAt(`${at}/deviation`, words.deviation, 'percent', 'tolerance', { step: 0.05, name: words.deviationStep(name) })}`;
 
-function volumeFields(control: Control, at: string, name: string): TemplateResult {
+function volumeFields(control: Control, index: number, name: string): TemplateResult {
   const { volume } = control;
+  const at = `/harness/controls/${index}`;
   if (!volume) return html`${nothing}`;
   const bleed = volume.bleed?.kind ?? 'none';
   return html`<div class="pot">
@@ -59,20 +65,13 @@ function volumeFields(control: Control, at: string, name: string): TemplateResul
         bleed,
         (['none', 'capacitor', 'parallel', 'series'] as const).map(kind => [kind, words.bleeds[kind]] as const),
         kind =>
-          editAt(
+          editHeard(
             bleed === 'none'
               ? words.addStep(words.bleed)
               : kind === 'none'
                 ? words.removeStep(words.bleed)
                 : words.changeStep(words.bleed),
-            `${at}/volume/bleed`,
-            kind === 'none'
-              ? null
-              : {
-                  capacitance: volume.bleed?.capacitance ?? (kind === 'capacitor' ? 680e-12 : 1e-9),
-                  resistance: volume.bleed?.resistance ?? (kind === 'series' ? 130e3 : 150e3),
-                  kind,
-                },
+            b => setBleed(b, index, kind),
           ),
       )}
       ${volume.bleed ? quantityAt(`${at}/volume/bleed/capacitance`, words.bleedCapacitor, 'capacitance', 'toneCapacitance') : nothing}
@@ -100,37 +99,25 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
   const at = `/harness/controls/${index}`;
   const pickup = build.pickups.find(p => p.id === control.pickup);
   const name = words.controlOf(pickup?.name ?? null);
-  const edit = (step: string, change: (c: Control) => Control) => editHeard(step, b => withControl(b, index, change));
   return html`<div class="item">
     <h3>${name} ${itemTools(
       `${name} ${words.controls}`,
       index,
       1,
       () => undefined,
-      () =>
-        editHeard(`${words.remove} ${name} ${words.controls}`.toLowerCase(), b =>
-          withHarness(b, h => ({
-            ...h,
-            controls: h.controls.filter((_, i) => i !== index),
-            fixed: h.fixed.filter(f => ![f.from, f.to].some(n => n.startsWith(`${control.id}.`))),
-          })),
-        ),
+      () => editHeard(`${words.remove} ${name} ${words.controls}`.toLowerCase(), b => removeControl(b, index)),
     )}</h3>
-    ${volumeFields(control, at, name)} ${toneFields(control, at, name)}
+    ${volumeFields(control, index, name)} ${toneFields(control, at, name)}
     <details>
       <summary>${words.potDetails}</summary>
       <div class="row">
         ${checkField(words.hasVolume, control.volume !== null, on =>
-          edit(on ? words.addStep(words.hasVolume) : words.removeStep(words.hasVolume), c => ({
-            ...c,
-            volume: on ? NEW_VOLUME : null,
-          })),
+          editHeard(on ? words.addStep(words.hasVolume) : words.removeStep(words.hasVolume), b =>
+            withVolume(b, index, on),
+          ),
         )}
         ${checkField(words.hasTone, control.tone !== null, on =>
-          edit(on ? words.addStep(words.hasTone) : words.removeStep(words.hasTone), c => ({
-            ...c,
-            tone: on ? NEW_TONE : null,
-          })),
+          editHeard(on ? words.addStep(words.hasTone) : words.removeStep(words.hasTone), b => withTone(b, index, on)),
         )}
       </div>
       <div class="fields wide">
@@ -139,7 +126,7 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
           words.over,
           control.pickup ?? '',
           [['', words.everything] as const, ...build.pickups.map(p => [p.id, p.name] as const)],
-          id => edit(words.overStep(name), c => ({ ...c, pickup: id === '' ? null : id })),
+          id => editHeard(words.overStep(name), b => setControl(b, index, { pickup: id === '' ? null : id })),
         )}
         ${
           build.outputs.length > 1 && control.pickup === null
@@ -192,27 +179,7 @@ export function controlsFields(): TemplateResult {
   ${
     controls.length < 12
       ? html`<div class="row item">
-          <button @click=${() =>
-            editHeard(words.addControl.toLowerCase(), b =>
-              withHarness(b, h => ({
-                ...h,
-                controls: [
-                  ...h.controls,
-                  {
-                    id: freeId(
-                      'control',
-                      h.controls.map(c => c.id),
-                    ),
-                    pickup: null,
-                    output: b.outputs[0].id,
-                    volume: NEW_VOLUME,
-                    tone: NEW_TONE,
-                    toneAt: 'before',
-                    volumeWiring: 'normal',
-                  },
-                ],
-              })),
-            )}>${words.addControl}</button>
+          <button @click=${() => editHeard(words.addControl.toLowerCase(), addControl)}>${words.addControl}</button>
         </div>`
       : nothing
   }`;

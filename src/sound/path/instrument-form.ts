@@ -3,21 +3,20 @@
  * selected on the page is the one whose fields are open.
  */
 import { css, html, nothing } from 'lit';
-import { type Instrument, RANGE, type StringSpec } from '../../../shared/document/build.ts';
+import { type Instrument, RANGE } from '../../../shared/document/build.ts';
+import { addString, editInstrument, shareInstrument } from '../../../shared/document/edits/builds.ts';
+import { evened, followReplaced } from '../../../shared/document/edits/instrument.ts';
 import { describeString, SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
-import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
-import { heard, slots, store, stringIndex, view } from '../../state/page.ts';
+import { editSheet, heard, slots, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/instrument-words.ts';
 import { checkField, fieldStyles, quantityField } from './fields.ts';
-import { evened, followReplaced, regauged, rewound, tuned, withString } from './instrument-changes.ts';
-import { addString, editInstrument, removeString, shareInstrument } from './instrument-edits.ts';
+import { changeInstrument, inharmonicity, nameField, speed, stringFields } from './string-fields.ts';
 
 const SPREAD = [0, 0.2] as const;
-const SADDLE = [-0.1, 0.1] as const;
 const MM = 1e-3;
 
 const sameScale = ({ strings }: Instrument): boolean =>
@@ -30,9 +29,6 @@ const readyOf = (instrument: Instrument) =>
       ready.frets === instrument.frets &&
       JSON.stringify([ready.strings, ready.spread]) === JSON.stringify([instrument.strings, instrument.spread]),
   );
-
-const speed = (value: number): string => `${value.toFixed(1)} m/s`;
-const inharmonicity = (value: number): string => formatQuantity(Number(value.toPrecision(3)), 'number');
 
 export class InstrumentForm extends SignalElement {
   static override properties = { fanned: { state: true } };
@@ -71,39 +67,10 @@ export class InstrumentForm extends SignalElement {
   #choose = (event: Event): void => {
     const ready = STRING_SETS.find(set => set.id === (event.target as HTMLSelectElement).value);
     if (!ready) return;
-    editInstrument(words.steps.choose, () => ready.instrument, followReplaced);
-    this.#fitView(ready.instrument);
-  };
-
-  /** The view stays on a string and a fret that are there. */
-  #fitView({ strings, frets }: Instrument): void {
-    const { string, fret } = view.peek();
-    store.look({ string: Math.min(string, strings.length), fret: Math.min(fret, frets) });
-  }
-
-  #change(what: string, change: (string: StringSpec) => Partial<StringSpec>, gesture: string | null = null): void {
-    const index = stringIndex.peek();
-    const { name } = heard.peek().instrument.strings[index];
-    editInstrument(
-      words.steps.string(what, name),
-      instrument => withString(instrument, index, change(instrument.strings[index])),
-      undefined,
-      gesture && `string ${index} ${gesture}`,
+    editSheet(words.steps.choose, sheet =>
+      editInstrument(sheet, sheet.view.heard, () => ready.instrument, followReplaced),
     );
-  }
-
-  #text(id: string, label: string, value: string, max: number, changed: (value: string) => void) {
-    return html`<div class="choice">
-      <label for=${id}>${label}</label>
-      <input id=${id} type="text" maxlength=${max} autocomplete="off" spellcheck="false" .value=${value}
-        @change=${(event: Event) => {
-          const input = event.target as HTMLInputElement;
-          const text = input.value.trim();
-          if (text === '') input.value = value;
-          else changed(text);
-        }} />
-    </div>`;
-  }
+  };
 
   #whole(instrument: Instrument, fanned: boolean) {
     const { units } = view.value;
@@ -116,10 +83,9 @@ export class InstrumentForm extends SignalElement {
         instrument.spread[side],
         SPREAD,
         (value, gesture) =>
-          editInstrument(
+          changeInstrument(
             words.steps.spread,
             i => ({ ...i, spread: { ...i.spread, [side]: value } }),
-            undefined,
             `spread ${side} ${gesture}`,
           ),
         { step: 0.5 * MM, hint: apart(instrument.spread[side]) },
@@ -134,10 +100,9 @@ export class InstrumentForm extends SignalElement {
               instrument.strings[0].scale,
               RANGE.scale,
               (value, gesture) =>
-                editInstrument(
+                changeInstrument(
                   words.steps.scale,
                   i => ({ ...i, strings: i.strings.map(s => ({ ...s, scale: value })) }),
-                  undefined,
                   `scale ${gesture}`,
                 ),
               { step: MM },
@@ -151,13 +116,7 @@ export class InstrumentForm extends SignalElement {
         RANGE.frets,
         (value, gesture) => {
           const frets = Math.round(value);
-          editInstrument(
-            words.steps.frets,
-            i => (i.frets === frets ? i : { ...i, frets }),
-            undefined,
-            `frets ${gesture}`,
-          );
-          this.#fitView(heard.peek().instrument);
+          changeInstrument(words.steps.frets, i => (i.frets === frets ? i : { ...i, frets }), `frets ${gesture}`);
         },
         { step: 1 },
       )}
@@ -196,109 +155,6 @@ export class InstrumentForm extends SignalElement {
     </table></div>`;
   }
 
-  #one(instrument: Instrument, index: number, figures: StringFigures, fanned: boolean) {
-    const { units } = view.value;
-    const string = instrument.strings[index];
-    const { sources } = figures;
-    const cents = Math.round(centsOff(string.pitch));
-    return html`<section class="one" aria-label=${words.fieldsOf(index + 1, string.name)}>
-      <h3>
-        ${words.fieldsOf(index + 1, string.name)}
-        <button ?disabled=${instrument.strings.length < 2} @click=${() => {
-          removeString(words.steps.remove(string.name), index);
-          this.#fitView(heard.peek().instrument);
-        }}>${words.remove(string.name)}</button>
-      </h3>
-      <div class="fields">
-        ${this.#text('string-name', words.stringName, string.name, 16, name => this.#change(words.stringName, () => ({ name })))}
-        ${quantityField(
-          words.pitch,
-          'pitch',
-          string.pitch,
-          RANGE.pitch,
-          (value, gesture) => this.#change(words.pitch, s => tuned(s, value), gesture),
-          { hint: words.nearest(noteNameOf(string.pitch), cents), step: string.pitch * (2 ** (1 / 12) - 1) },
-        )}
-        ${quantityField(
-          words.gauge,
-          'gauge',
-          string.gauge,
-          [Math.max(RANGE.gauge[0], (string.core ?? 0) * 1.02), RANGE.gauge[1]],
-          (gauge, gesture) => this.#change(words.gauge, s => regauged(s, { gauge }), gesture),
-          { step: 0.0254 * MM },
-        )}
-        ${
-          string.core === null
-            ? nothing
-            : quantityField(
-                words.core,
-                'gauge',
-                string.core,
-                [RANGE.gauge[0], string.gauge * 0.98],
-                (core, gesture) => this.#change(words.core, s => regauged(s, { core }), gesture),
-                { step: 0.0254 * MM },
-              )
-        }
-        ${
-          string.unitWeight === null
-            ? nothing
-            : quantityField(words.weight, 'unitWeight', string.unitWeight, RANGE.unitWeight, (unitWeight, gesture) =>
-                this.#change(words.weight, () => ({ unitWeight }), gesture),
-              )
-        }
-        ${
-          string.inharmonicity === null
-            ? nothing
-            : quantityField(
-                words.inharmonicity,
-                'number',
-                string.inharmonicity,
-                RANGE.inharmonicity,
-                (B, gesture) => this.#change(words.B, () => ({ inharmonicity: B }), gesture),
-                { step: 1e-6 },
-              )
-        }
-        ${
-          fanned
-            ? html`${quantityField(
-                words.scale,
-                'length',
-                string.scale,
-                RANGE.scale,
-                (scale, gesture) => this.#change(words.scale, () => ({ scale }), gesture),
-                { step: MM },
-              )}
-              ${quantityField(
-                words.saddle,
-                'smallLength',
-                string.saddle,
-                SADDLE,
-                (saddle, gesture) => this.#change(words.saddle, () => ({ saddle }), gesture),
-                { step: 0.5 * MM, hint: words.saddleHint },
-              )}`
-            : nothing
-        }
-      </div>
-      <div class="checks">
-        ${checkField(words.wound, string.core !== null, wound => this.#change(words.wound, s => rewound(s, wound)))}
-        ${checkField(words.weightGiven, string.unitWeight !== null, given =>
-          this.#change(words.weight, () => ({ unitWeight: given ? figures.mass : null })),
-        )}
-        ${checkField(words.BGiven, string.inharmonicity !== null, given =>
-          this.#change(words.B, () => ({ inharmonicity: given ? figures.B : null })),
-        )}
-      </div>
-      <p class="figures">
-        ${words.figures(
-          formatQuantity(figures.tension, 'force', units),
-          speed(figures.speed),
-          `${formatQuantity(figures.mass, 'unitWeight', units)} ${words.from(SOURCE_TEXT[sources.mass])}`,
-          `${inharmonicity(figures.B)} ${words.from(SOURCE_TEXT[sources.inharmonicity])}`,
-        )}
-      </p>
-    </section>`;
-  }
-
   override render() {
     const { instrument } = heard.value;
     const { units } = view.value;
@@ -324,22 +180,22 @@ export class InstrumentForm extends SignalElement {
             )}
           </select>
         </div>
-        ${this.#text('instrument-name', words.name, instrument.name, 60, name =>
-          editInstrument(words.steps.name, i => ({ ...i, name })),
+        ${nameField('instrument-name', words.name, instrument.name, 60, name =>
+          changeInstrument(words.steps.name, i => ({ ...i, name, nameDerived: false })),
         )}
       </div>
       <div class="checks">
         ${
           slots.value.length > 1
             ? checkField(words.share, store.sheet.value.sameInstrument, share =>
-                shareInstrument(words.steps.share, share),
+                editSheet(words.steps.share, sheet => shareInstrument(sheet, sheet.view.heard, share)),
               )
             : nothing
         }
         ${checkField(words.fanned, fanned, on => {
           this.fanned = on;
           if (!on && !sameScale(instrument))
-            editInstrument(words.steps.scale, i => ({
+            changeInstrument(words.steps.scale, i => ({
               ...i,
               strings: i.strings.map(s => ({ ...s, scale: i.strings[0].scale, saddle: i.strings[0].saddle })),
             }));
@@ -347,12 +203,12 @@ export class InstrumentForm extends SignalElement {
       </div>
       ${this.#whole(instrument, fanned)} ${this.#table(instrument, figures)}
       <div class="row">
-        <button ?disabled=${instrument.strings.length >= 12} @click=${() => addString(words.steps.addTreble, 'treble')}>${words.addTreble}</button>
-        <button ?disabled=${instrument.strings.length >= 12} @click=${() => addString(words.steps.addBass, 'bass')}>${words.addBass}</button>
-        ${fanned ? html`<button @click=${() => editInstrument(words.steps.even, evened)}>${words.even}</button>` : nothing}
+        <button ?disabled=${instrument.strings.length >= 12} @click=${() => editSheet(words.steps.addTreble, sheet => addString(sheet, sheet.view.heard, 'treble'))}>${words.addTreble}</button>
+        <button ?disabled=${instrument.strings.length >= 12} @click=${() => editSheet(words.steps.addBass, sheet => addString(sheet, sheet.view.heard, 'bass'))}>${words.addBass}</button>
+        ${fanned ? html`<button @click=${() => changeInstrument(words.steps.even, evened)}>${words.even}</button>` : nothing}
         <span class="soft small">${words.total(formatQuantity(total, 'force', units))}</span>
       </div>
-      ${this.#one(instrument, index, figures[index], fanned)}
+      ${stringFields(instrument, index, figures[index], fanned)}
     `;
   }
 }

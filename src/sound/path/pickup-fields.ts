@@ -2,17 +2,23 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
 import { type Build, type Pickup, RANGE } from '../../../shared/document/build.ts';
+import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
 import { coilOnString, stringAt } from '../../../shared/sensor/placement.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
 import { familyOf } from '../../../shared/string/sets.ts';
 import { formatQuantity } from '../../../shared/units.ts';
-import { positionLimits, slantLimits } from '../plan/plan-limits.ts';
 import '../../parts/entry.ts';
-import { moved, withPickup } from '../../../shared/document/edits/changes.ts';
+import {
+  addPickup,
+  MOST_PICKUPS,
+  movePickupInList,
+  removePickup,
+  setPickup,
+} from '../../../shared/document/edits/pickups.ts';
+import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { choiceAt, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
-import { addPickup, removePickup } from './pickup-list.ts';
 import { decibelText } from './station-figures.ts';
 
 const mm = 1e-3;
@@ -41,7 +47,7 @@ function listTools(build: Build, pickup: Pickup): TemplateResult {
       pickup.name,
       index,
       build.pickups.length,
-      by => editHeard(words.reorderStep, b => ({ ...b, pickups: moved(b.pickups, index, by) })),
+      by => editHeard(words.reorderStep, b => movePickupInList(b, index, by)),
       build.pickups.length > 1
         ? () => editHeard(words.removePickupStep(pickup.name), b => removePickup(b, pickup.id))
         : null,
@@ -50,16 +56,16 @@ function listTools(build: Build, pickup: Pickup): TemplateResult {
 }
 
 const adders = (build: Build): TemplateResult =>
-  build.pickups.length < 4
+  build.pickups.length < MOST_PICKUPS
     ? html`<details>
         <summary>${words.addPickup}</summary>
         <div class="row">
           ${PICKUP_TYPES.filter(type => (type.family === 'bass') === (familyOf(build.instrument) === 'bass')).map(
             type =>
               html`<button class="kind" @click=${() => {
-                const next = addPickup(heard.value, type.id);
-                editHeard(words.addPickupStep(type.name), () => next.build);
-                store.look({ pickup: next.id });
+                editHeard(words.addPickupStep(type.name), b => addPickup(b, type.id));
+                const { pickups } = heard.value;
+                store.look({ pickup: pickups[pickups.length - 1].id });
               }}>${type.name} <span class="soft small">${type.values}</span></button>`,
           )}
         </div>
@@ -82,7 +88,7 @@ function spreadFields(build: Build, pickup: Pickup): TemplateResult {
           (value, gesture) =>
             editHeard(
               words.changeStep(words.spreadNeighbour),
-              b => withPickup(b, pickup.id, p => ({ ...p, poles: { ...p.poles, spread: value * (count - 1) } })),
+              b => setPickup(b, pickup.id, p => ({ ...p, poles: { ...p.poles, spread: value * (count - 1) } })),
               `${pickup.id} ${gesture}`,
             ),
           { step: 0.02 * mm },
@@ -143,14 +149,9 @@ function configuration(build: Build): TemplateResult {
     .value=${notation(build)}
     .check=${(text: string) => (fromNotation(text, build.instrument) ? '' : words.notationBad)}
     @entry=${(event: CustomEvent<string>) => {
-      const made = fromNotation(event.detail, heard.value.instrument);
-      if (!made) return;
-      editHeard(words.notationStep(event.detail.toUpperCase().replace(/[^A-Z]/g, '')), b => ({
-        ...b,
-        ...made,
-        outputs: [{ ...b.outputs[0], id: 'out' }],
-      }));
-      store.look({ pickup: made.pickups[0].id });
+      editHeard(words.notationStep(event.detail.toUpperCase().replace(/[^A-Z]/g, '')), b =>
+        applyConfiguration(b, event.detail),
+      );
     }}
   ></cc-entry>`;
 }

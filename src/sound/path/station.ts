@@ -1,6 +1,7 @@
 /** `<cc-station>`: the opened station of the heard build, its fields, the schematic, and what the last change did. */
 import { css, html, nothing, type TemplateResult } from 'lit';
 import { CircuitError } from '../../../shared/circuit/elements.ts';
+import { buildOf } from '../../../shared/document/edits/builds.ts';
 import type { Letter, Station } from '../../../shared/document/sheet.ts';
 import { stringModel } from '../../../shared/string/stiff.ts';
 import { formatQuantity } from '../../../shared/units.ts';
@@ -9,7 +10,6 @@ import './schematic.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, reference, store, stringIndex, view } from '../../state/page.ts';
-import { buildOf } from '../../state/store.ts';
 import { words } from '../../words/path-words.ts';
 import { apertureFields } from './aperture-fields.ts';
 import { chainFields } from './chain-fields.ts';
@@ -17,9 +17,10 @@ import { type ChangeNote, describeChange, describeEffects } from './change-note.
 import { pickupElectrics } from './coil-fields.ts';
 import { controlsFields } from './control-fields.ts';
 import { choiceField, fieldStyles } from './fields.ts';
-import { harnessMore, positionsEditor, selectorButtons, silenceNotice } from './harness-fields.ts';
+import { harnessMore } from './harness-fields.ts';
 import { positionFields } from './pickup-fields.ts';
 import './positions.ts';
+import { positionsEditor, selectorButtons, silenceNotice } from './selector-fields.ts';
 import './instrument-form.ts';
 import type { Looked } from './station-figures.ts';
 

@@ -4,6 +4,7 @@ import { type Pickup, RANGE } from '../../../shared/document/build.ts';
 import { colourOf } from '../../parts/builds.ts';
 import type { QuantityDetail } from '../../parts/quantity.ts';
 import '../../parts/quantity.ts';
+import { type Limits, positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
 import type { QuantityKind } from '../../../shared/units.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
@@ -11,7 +12,6 @@ import { heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/plan-words.ts';
 import { editPickup, movePickup, movePluck, slantPickup } from './moves.ts';
 import { arrowStep } from './plan-figures.ts';
-import { type Limits, positionLimits, slantLimits } from './plan-limits.ts';
 import { pluckRange, pluckStart } from './pluck.ts';
 
 const DEGREE = Math.PI / 180;

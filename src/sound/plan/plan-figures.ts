@@ -1,7 +1,5 @@
 /** Lengths as the plan writes them: one decimal of a millimetre, a thousandth of an inch. */
-import { quantityParts, type UnitSystem } from '../../../shared/units.ts';
-
-const INCH = 0.0254;
+import { INCH, quantityParts, type UnitSystem } from '../../../shared/units.ts';
 
 /** Number of a dimension line, without its unit: `162.0`, `6.378`. */
 export function dimensionNumber(value: number, units: UnitSystem): string {

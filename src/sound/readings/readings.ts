@@ -12,6 +12,7 @@ import { formatQuantity } from '../../../shared/units.ts';
 import { saveFile } from '../../parts/plot-export.ts';
 import type { PlotModel } from '../../parts/plot-model.ts';
 import '../../parts/plot.ts';
+import { usualPluck } from '../../../shared/take/modelled.ts';
 import type { Plot } from '../../parts/plot.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
@@ -53,8 +54,6 @@ import {
 } from './models.ts';
 import { shaded, weakBands } from './weak-bands.ts';
 
-/** Pluck point of the score's strings where the sheet names none, m from the saddle. */
-const USUAL_PLUCK = 0.095;
 /** Pictures of the live spectrum per second at most. */
 const LIVE_RATE = 20;
 
@@ -247,7 +246,7 @@ export class Readings extends SignalElement {
 
   #partials(setting: Setting): Plotted {
     const { point, fret } = view.value;
-    const pluck = store.sheet.value.pluck ?? USUAL_PLUCK;
+    const pluck = store.sheet.value.pluck ?? usualPluck(...heard.value.instrument.strings.map(s => s.scale));
     const model = partialsModel(setting, {
       fret,
       pluck: withPluck.value ? pluck : null,

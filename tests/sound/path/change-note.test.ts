@@ -85,7 +85,13 @@ describe('what a change did', () => {
     );
     expect(turn(double, '/harness/positions/0/taps', [])).toMatch(/nothing reaches the input any more/);
     // what is shorted is not hum that cancels
-    const short = { id: 'short', kind: 'resistor', value: 1e-3, from: 'hot', to: 'ground' };
+    const short = {
+      id: 'short',
+      kind: 'resistor',
+      value: 1e-3,
+      from: { at: 'selector', output: 'out' },
+      to: { at: 'ground' },
+    };
     expect(turn(double, '/harness/fixed', [short])).not.toMatch(/hum/);
   });
 });

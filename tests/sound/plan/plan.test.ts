@@ -2,14 +2,14 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type Build, type Pickup, RANGE } from '../../../shared/document/build.ts';
 import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
-import { demoBass, demoBuilds, doubleCoil, singleCoil } from '../../../shared/document/starting/starting-builds.ts';
+import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
+import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
 import { frameFor, toInstrument, toScreen } from '../../../src/sound/plan/frame.ts';
 import { lanes } from '../../../src/sound/plan/lanes.ts';
 import { coilOutlines, sensedBy } from '../../../src/sound/plan/outlines.ts';
 import { arrowStep, dimension, dimensionNumber } from '../../../src/sound/plan/plan-figures.ts';
-import { positionLimits, slantLimits } from '../../../src/sound/plan/plan-limits.ts';
 import { nodes, nodesOverCoils, speakingLength, wavePath } from '../../../src/sound/plan/standing-wave.ts';
 
 const [two, single] = demoBuilds();
@@ -109,7 +109,7 @@ describe('drawing to scale', () => {
   });
 
   test('coils of one pickup do not overlap unless they share a place', () => {
-    const pickups = [doubleCoil('a', 'a', 0.15, 0.05), singleCoil('b', 'b', 0.1, 0.05), demoBass().pickups[0]];
+    const pickups = [demoBuilds()[0].pickups[0], demoBuilds()[1].pickups[0], demoBass().pickups[0]];
     for (const pickup of pickups) {
       const outlines = coilOutlines(two.instrument, pickup);
       for (const a of outlines)

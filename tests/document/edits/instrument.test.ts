@@ -1,12 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Build, StringSpec } from '../../../shared/document/build.ts';
-import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
-import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
-import { describeString } from '../../../shared/string/describe.ts';
-import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
-import { STRING_SETS } from '../../../shared/string/sets.ts';
-import { notePitch } from '../../../shared/units.ts';
 import {
   evened,
   followAdded,
@@ -19,7 +13,13 @@ import {
   withString,
   withStringAdded,
   withStringRemoved,
-} from '../../../src/sound/path/instrument-changes.ts';
+} from '../../../shared/document/edits/instrument.ts';
+import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
+import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
+import { describeString } from '../../../shared/string/describe.ts';
+import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
+import { STRING_SETS } from '../../../shared/string/sets.ts';
+import { notePitch } from '../../../shared/units.ts';
 
 const builds: Build[] = [...demoBuilds(), demoBass()];
 const valid = (build: Build) => {
@@ -31,15 +31,16 @@ describe('instruments under pickups', () => {
   test('any build goes onto any ready instrument and stays valid', () => {
     for (const build of builds)
       for (const { instrument } of STRING_SETS)
-        expect(valid(onInstrument(build, instrument, followReplaced)), `${build.name} on ${instrument.name}`).toEqual(
-          [],
-        );
+        expect(
+          valid(onInstrument(build, instrument, followReplaced).build),
+          `${build.name} on ${instrument.name}`,
+        ).toEqual([]);
   });
 
   test('a pickup keeps its share of the scale on another instrument', () => {
     const [a] = demoBuilds();
     const bass = STRING_SETS.find(s => s.id === 'bass-4')!.instrument;
-    const moved = onInstrument(a, bass, followReplaced).pickups[0];
+    const moved = onInstrument(a, bass, followReplaced).build.pickups[0];
     expect(moved.position / 0.864).toBeCloseTo(0.162 / 0.648, 12);
   });
 
@@ -56,11 +57,11 @@ describe('instruments under pickups', () => {
           const { instrument } = build;
           if (s.kind === 'add') {
             const next = withStringAdded(instrument, s.side);
-            if (next !== instrument) build = onInstrument(build, next, followAdded(s.side));
+            if (next !== instrument) build = onInstrument(build, next, followAdded(s.side)).build;
           } else {
             const at = s.at % instrument.strings.length;
             const next = withStringRemoved(instrument, at);
-            if (next !== instrument) build = onInstrument(build, next, followRemoved(at));
+            if (next !== instrument) build = onInstrument(build, next, followRemoved(at)).build;
           }
           expect(valid(build)).toEqual([]);
         }
@@ -71,12 +72,12 @@ describe('instruments under pickups', () => {
 
   test('a fifth bass string joins the half that lies under the low strings', () => {
     const bass = demoBass();
-    const five = onInstrument(bass, withStringAdded(bass.instrument, 'bass'), followAdded('bass'));
+    const five = onInstrument(bass, withStringAdded(bass.instrument, 'bass'), followAdded('bass')).build;
     expect(five.pickups[0].coils.map(c => c.strings)).toEqual([
       [3, 4, 5],
       [1, 2],
     ]);
-    const high = onInstrument(bass, withStringAdded(bass.instrument, 'treble'), followAdded('treble'));
+    const high = onInstrument(bass, withStringAdded(bass.instrument, 'treble'), followAdded('treble')).build;
     expect(high.pickups[0].coils.map(c => c.strings)).toEqual([
       [4, 5],
       [1, 2, 3],
@@ -92,8 +93,8 @@ describe('instruments under pickups', () => {
       ...a.instrument,
       strings: a.instrument.strings.map(s => ({ ...s, scale })),
     });
-    expect(onInstrument(a, scaled(0.6)).pickups).toBe(a.pickups);
-    expect(onInstrument(a, scaled(0.3)).pickups[0].position).toBeCloseTo(0.45 * 0.3, 12);
+    expect(onInstrument(a, scaled(0.6)).build.pickups).toBe(a.pickups);
+    expect(onInstrument(a, scaled(0.3)).build.pickups[0].position).toBeCloseTo(0.45 * 0.3, 12);
   });
 
   test('even steps run from the first string to the last', () => {

@@ -1,28 +1,32 @@
-/** Changes of the instrument that keep every pickup under it valid: coils under strings that are there, clear of the saddle. */
-import { type Build, type Instrument, type Pickup, RANGE, type StringSpec } from '../../../shared/document/build.ts';
-import { describeString } from '../../../shared/string/describe.ts';
-import { noteNameOf } from '../../../shared/string/note-names.ts';
-import { chartMass, UNIT_WEIGHTS, type WireTable } from '../../../shared/string/wire.ts';
-import { clamp, farthest, positionLimits, slantLimits } from '../plan/plan-limits.ts';
+/** Edits of the instrument under the pickups, and how the pickups follow. */
+import { clamp, farthest } from '../../sensor/limits.ts';
+import { describeString } from '../../string/describe.ts';
+import { noteNameOf } from '../../string/note-names.ts';
+import { chartMass, UNIT_WEIGHTS, type WireTable } from '../../string/wire.ts';
+import { INCH } from '../../units.ts';
+import { type Build, type Instrument, type Pickup, RANGE, type StringSpec } from '../build.ts';
+import { type Edited, settle, type Went } from './settle.ts';
 
 /** How pickups follow a change of the instrument. */
 export type Follow = (pickup: Pickup, before: Instrument, after: Instrument) => Pickup;
 
 const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
 
-/** The pickup moved and turned as little as it takes to be accepted on `instrument`. */
-function keepAccepted(pickup: Pickup, instrument: Instrument): Pickup {
-  const there = { ...pickup, position: Math.min(pickup.position, farthest(instrument)) };
-  const limits = positionLimits({ instrument }, there);
-  const position = clamp(there.position, limits);
-  const slant = clamp(pickup.slant, slantLimits({ instrument }, { ...there, position, slant: 0 }));
-  return position === pickup.position && slant === pickup.slant ? pickup : { ...pickup, position, slant };
-}
-
-/** The build on another instrument. */
-export function onInstrument(build: Build, instrument: Instrument, follow: Follow = p => p): Build {
-  const pickups = build.pickups.map(p => keepAccepted(follow(p, build.instrument, instrument), instrument));
-  return { ...build, instrument, pickups: pickups.every((p, i) => p === build.pickups[i]) ? build.pickups : pickups };
+/** The build on another instrument, its pickups following, none beyond where a person could move it. */
+export function onInstrument(build: Build, instrument: Instrument, follow: Follow = p => p): Edited {
+  if (instrument === build.instrument) return settle(build, build);
+  const most = farthest(instrument);
+  const beyond: Pickup[] = [];
+  const pickups = build.pickups.map(p => {
+    const followed = follow(p, build.instrument, instrument);
+    if (followed.position <= most || followed.position > farthest(build.instrument)) return followed;
+    beyond.push(followed);
+    return { ...followed, position: most };
+  });
+  const same = pickups.every((p, i) => p === build.pickups[i]);
+  const settled = settle(build, { ...build, instrument, pickups: same ? build.pickups : pickups });
+  const moved = beyond.map((p): Went => ({ kind: 'moved', pickup: p.name }));
+  return settled.build === build ? settled : { ...settled, went: [...moved, ...settled.went] };
 }
 
 /** Coils under string numbers `numbers` of `from` strings, spread over `to` strings: a half stays a half. */
@@ -69,10 +73,15 @@ const followCount =
     };
   };
 
-const INCH = 0.0254;
 const FOURTH = 2 ** (5 / 12);
 /** Plain steel above this gauge is rare (common practice), m. */
 const THICKEST_PLAIN = 0.56e-3;
+
+/** A core that the string's windings have room around; none under the thinnest wire. */
+const thinner = (core: number | null, gauge: number): number | null => {
+  if (core === null || gauge <= RANGE.gauge[0] / 0.98) return null;
+  return Math.max(RANGE.gauge[0], Math.min(core, 0.98 * gauge));
+};
 
 /** A string a fourth beyond `next`, in proportion: a guess to start from. */
 function neighbour(next: StringSpec, side: Side): StringSpec {
@@ -80,7 +89,7 @@ function neighbour(next: StringSpec, side: Side): StringSpec {
   const pitch = clamp(down ? next.pitch / FOURTH : next.pitch * FOURTH, RANGE.pitch);
   const gauge = clamp(down ? next.gauge * 1.28 : next.gauge / 1.28, RANGE.gauge);
   const wound = down ? next.core !== null || gauge > THICKEST_PLAIN : next.core !== null && gauge > THICKEST_PLAIN;
-  const core = wound ? Math.min(0.7 * gauge, Math.max(RANGE.gauge[0], next.core ?? 0.45 * gauge)) : null;
+  const core = wound ? thinner(Math.min(0.7 * gauge, next.core ?? 0.45 * gauge), gauge) : null;
   return { ...next, name: noteNameOf(pitch), pitch, gauge, core, unitWeight: null, inharmonicity: null };
 }
 
@@ -149,15 +158,20 @@ function publishedMass(gauge: number, core: number | null): number | null {
  * was entered stays.
  */
 export function regauged(string: StringSpec, change: Partial<Pick<StringSpec, 'gauge' | 'core'>>): Partial<StringSpec> {
-  if (describeString(string).sources.mass === 'entered') return change;
-  const { gauge, core } = { ...string, ...change };
-  return { ...change, unitWeight: publishedMass(gauge, core) };
+  if (describeString(string).sources.mass === 'entered')
+    return {
+      ...change,
+      core: thinner(change.core === undefined ? string.core : change.core, change.gauge ?? string.gauge),
+    };
+  const { gauge } = { ...string, ...change };
+  const core = thinner(change.core === undefined ? string.core : change.core, gauge);
+  return { ...change, core, unitWeight: publishedMass(gauge, core) };
 }
 
 /** A wound string made plain, or a plain one wound about a core of a usual share. */
 export const rewound = (string: StringSpec, wound: boolean): Partial<StringSpec> =>
   regauged(string, {
-    core: wound ? Math.min(0.9 * string.gauge, Math.max(RANGE.gauge[0], 0.45 * string.gauge)) : null,
+    core: wound ? 0.45 * string.gauge : null,
   });
 
 /** Scale lengths and saddle offsets in even steps from the first string to the last. */

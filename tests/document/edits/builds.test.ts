@@ -1,9 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
-import { LETTERS, type Letter, type Sheet } from '../../shared/document/sheet.ts';
-import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { freeLetter, withCopy, withMove, withName, withoutBuild } from '../../src/listening/build-list.ts';
+import { copyBuild, freeLetter, moveBuild, removeBuild, renameBuild } from '../../../shared/document/edits/builds.ts';
+import { parseSheet } from '../../../shared/document/reading/parse-sheet.ts';
+import { LETTERS, type Letter, type Sheet } from '../../../shared/document/sheet.ts';
+import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
+
+const withCopy = (sheet: Sheet, from: Letter): Sheet => copyBuild(sheet, from).sheet;
+const withName = (sheet: Sheet, letter: Letter, name: string): Sheet => renameBuild(sheet, letter, name).sheet;
+const withMove = (sheet: Sheet, letter: Letter, by: -1 | 1): Sheet => moveBuild(sheet, letter, by).sheet;
+const withoutBuild = (sheet: Sheet, letter: Letter): Sheet => removeBuild(sheet, letter).sheet;
 
 const names = (sheet: Sheet) => sheet.builds.map(({ letter, build }) => `${letter} ${build.name}`);
 const three = () => withName(withCopy(demoSheet(), 'A'), 'C', 'third');
@@ -60,7 +65,7 @@ describe('steps on the list of builds', () => {
     fc.assert(
       fc.property(fc.array(step, { maxLength: 12 }), steps => {
         let sheet = demoSheet();
-        const known = new Set(sheet.builds.map(s => JSON.stringify({ ...s.build, name: '' })));
+        const known = new Set(sheet.builds.map(s => JSON.stringify({ ...s.build, name: '', nameDerived: false })));
         for (const { what, letter } of steps) {
           if (what === 'copy') sheet = withCopy(sheet, letter);
           else if (what === 'remove') sheet = withoutBuild(sheet, letter);
@@ -72,7 +77,8 @@ describe('steps on the list of builds', () => {
         expect(letters).toEqual([...letters].sort());
         expect(letters).toContain(sheet.view.heard);
         expect(letters).toContain(sheet.view.reference);
-        for (const { build } of sheet.builds) expect(known).toContain(JSON.stringify({ ...build, name: '' }));
+        for (const { build } of sheet.builds)
+          expect(known).toContain(JSON.stringify({ ...build, name: '', nameDerived: false }));
       }),
       { numRuns: 40 },
     );

@@ -2,8 +2,9 @@
  * What differs between two builds, in words and numbers: `cable 6 m → 3 m: −300 pF`. Rows come in the order of the path:
  * instrument, pickups, selector and controls, what is plugged in. Equal builds give none.
  */
-import { formatQuantity, type QuantityKind, type UnitSystem } from '../units.ts';
-import type { Build, Coil, Control, Fixed, Harness, Instrument, Pickup, Pot, Stage, StringSpec } from './build.ts';
+import { placeMeaning } from '../../circuit/places.ts';
+import { formatQuantity, type QuantityKind, type UnitSystem } from '../../units.ts';
+import type { Build, Coil, Control, Fixed, Harness, Instrument, Pickup, Pot, Stage, StringSpec } from '../build.ts';
 
 export interface Difference {
   /** What it is about: `cable length`, `pickup Neck, position`. */
@@ -230,10 +231,10 @@ function compareControl(rows: Rows, of: string, a: Control, b: Control): void {
   } else rows.add(`${of}tone pot`, potText(a.tone, rows), potText(b.tone, rows));
 }
 
-const fixedText = (part: Fixed | null, rows: Rows): string => {
+const fixedText = (part: Fixed | null, build: Build, rows: Rows): string => {
   if (part === null) return NONE;
   const kind = { resistor: 'resistance', capacitor: 'capacitance', inductor: 'inductance' } as const;
-  return `${rows.show(part.value, kind[part.kind])} from ${part.from} to ${part.to}`;
+  return `${rows.show(part.value, kind[part.kind])} from ${placeMeaning(build, part.from)} to ${placeMeaning(build, part.to)}`;
 };
 
 /** A selector position written out, so that two wirings can be told apart. */
@@ -267,7 +268,7 @@ function compareHarnesses(rows: Rows, a: Build, b: Build): void {
     rows.text('blend gangs', one.blend.gangs, other.blend.gangs);
   } else rows.add('blend pot', potText(one.blend, rows), potText(other.blend, rows));
   for (const [x, y] of paired(one.fixed, other.fixed))
-    rows.add(`soldered ${(x ?? y)!.kind}`, fixedText(x, rows), fixedText(y, rows));
+    rows.add(`soldered ${(x ?? y)!.kind}`, fixedText(x, a, rows), fixedText(y, b, rows));
 }
 
 type Cable = Extract<Stage, { kind: 'cable' }>;

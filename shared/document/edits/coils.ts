@@ -1,0 +1,111 @@
+/** Edits of a pickup's coils: how many, under which strings, how far apart, their windows and losses. */
+import type { Build, Coil, Loss, Pickup } from '../build.ts';
+import { freeId } from './lists.ts';
+import { setPickup } from './pickups.ts';
+import type { Edited } from './settle.ts';
+
+const MOST_COILS = 8;
+const mm = 1e-3;
+
+/**
+ * The pickup as another kind. Coils are kept as far as the new kind has room; a second coil is the first with opposite
+ * pole and winding.
+ */
+export function asKind(pickup: Pickup, kind: Pickup['kind'], strings: number): Pickup {
+  if (kind === pickup.kind) return pickup;
+  const [first] = pickup.coils;
+  if (kind === 'free') return { ...pickup, kind };
+  if (kind === 'single') return { ...pickup, kind, coils: [{ ...first, along: 0, strings: null }] };
+  const second: Coil = pickup.coils[1] ?? {
+    ...first,
+    id: freeId(`${first.id}-2`, [first.id]),
+    polarity: first.polarity === 1 ? -1 : 1,
+    winding: first.winding === 1 ? -1 : 1,
+  };
+  const pair: [Coil, Coil] = [
+    { ...first, strings: null },
+    { ...second, strings: null },
+  ];
+  if (kind === 'stacked') return { ...pickup, kind, coils: pair.map(c => ({ ...c, along: 0 })) };
+  const apart = kind === 'split' ? 14 * mm : 9.25 * mm;
+  const [a, b] = pair.map((c, i) => ({ ...c, along: i === 0 ? apart : -apart }));
+  if (kind === 'double') return { ...pickup, kind, coils: [a, b] };
+  const numbers = Array.from({ length: strings }, (_, i) => i + 1);
+  const half = Math.max(1, strings >> 1);
+  return {
+    ...pickup,
+    kind,
+    coils: [
+      { ...a, strings: numbers.slice(half).length > 0 ? numbers.slice(half) : numbers },
+      { ...b, strings: numbers.slice(0, half) },
+    ],
+  };
+}
+
+/** A coil's loss as another kind, with values that lie in the middle for it. */
+export function asLoss(kind: Loss['kind'], coil: Coil): Loss {
+  if (kind === 'none') return { kind };
+  if (kind === 'eddy') return { kind, resistance: 300e3 };
+  return {
+    kind,
+    sections: [
+      { inductance: coil.inductance * 0.25, resistance: 20e3 },
+      { inductance: coil.inductance * 0.12, resistance: 90e3 },
+    ],
+  };
+}
+
+/** Changes the coils of a pickup; `index` is a coil's place in its list. */
+export const setCoils = (build: Build, pickup: string, change: (coil: Coil, index: number) => Coil): Edited =>
+  setPickup(build, pickup, p => ({ ...p, coils: p.coils.map(change) }));
+
+/** A pickup as another kind: coils are kept as far as the new kind has room. */
+export const setKind = (build: Build, pickup: string, kind: Pickup['kind']): Edited =>
+  setPickup(build, pickup, p => asKind(p, kind, build.instrument.strings.length));
+
+/** One coil more, like the last. */
+export const addCoil = (build: Build, pickup: string): Edited =>
+  setPickup(build, pickup, p => {
+    const id = freeId(
+      'coil',
+      p.coils.map(c => c.id),
+    ); // prettier-ignore
+    return p.coils.length < MOST_COILS ? { ...p, coils: [...p.coils, { ...p.coils[p.coils.length - 1], id }] } : p;
+  });
+
+/** Without a coil; the last one stays. */
+export const removeCoil = (build: Build, pickup: string, coil: string): Edited =>
+  setPickup(build, pickup, p => {
+    const coils = p.coils.filter(c => c.id !== coil);
+    return coils.length > 0 && coils.length < p.coils.length ? { ...p, coils } : p;
+  });
+
+/** Two coils `spacing` m apart about the middle they have. */
+export const setSpacing = (build: Build, pickup: string, spacing: number): Edited =>
+  setPickup(build, pickup, p => {
+    const [first, second] = p.coils;
+    if (p.coils.length !== 2) return p;
+    const centre = (first.along + second.along) / 2;
+    const side = first.along >= second.along ? 1 : -1;
+    return {
+      ...p,
+      coils: p.coils.map((c, i) => ({ ...c, along: centre + ((i === 0 ? side : -side) * spacing) / 2 })),
+    };
+  });
+
+/** Whether a coil lies under a string, by number; the last string under it stays. Under all of them: null. */
+export const setUnder = (build: Build, pickup: string, coil: string, string: number, on: boolean): Edited =>
+  setCoil(build, pickup, coil, c => {
+    const all = build.instrument.strings.map((_, i) => i + 1);
+    const strings = all.filter(n => (n === string ? on : (c.strings?.includes(n) ?? true)));
+    if (strings.length === 0) return c;
+    return { ...c, strings: strings.length === all.length ? null : strings };
+  });
+
+/** A coil's loss as another kind or with other values. */
+export const setLoss = (build: Build, pickup: string, coil: string, loss: Loss): Edited =>
+  setCoil(build, pickup, coil, c => ({ ...c, loss, origin: 'entered' }));
+
+/** One coil of a pickup changed. */
+export const setCoil = (build: Build, pickup: string, coil: string, change: (coil: Coil) => Coil): Edited =>
+  setCoils(build, pickup, c => (c.id === coil ? change(c) : c));

@@ -1,0 +1,163 @@
+/** Fields of one string of the instrument, and the steps that the instrument's fields are. */
+import { html, nothing, type TemplateResult } from 'lit';
+import { type Instrument, RANGE, type StringSpec } from '../../../shared/document/build.ts';
+import { editInstrument, removeString } from '../../../shared/document/edits/builds.ts';
+import { regauged, rewound, tuned, withString } from '../../../shared/document/edits/instrument.ts';
+import { SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
+import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
+import { formatQuantity, INCH } from '../../../shared/units.ts';
+import { editSheet, heard, stringIndex, view } from '../../state/page.ts';
+import { words } from '../../words/instrument-words.ts';
+import { checkField, quantityField } from './fields.ts';
+
+const SADDLE = [-0.1, 0.1] as const;
+const MM = 1e-3;
+
+export const speed = (value: number): string => `${value.toFixed(1)} m/s`;
+export const inharmonicity = (value: number): string => formatQuantity(Number(value.toPrecision(3)), 'number');
+
+/** Changes the heard build's instrument, and that of all builds when they share it, as one step. */
+export const changeInstrument = (
+  step: string,
+  change: (instrument: Instrument) => Instrument,
+  gesture: string | null = null,
+): void => editSheet(step, sheet => editInstrument(sheet, sheet.view.heard, change), gesture);
+
+function change(what: string, how: (string: StringSpec) => Partial<StringSpec>, gesture: string | null = null): void {
+  const index = stringIndex.peek();
+  const { name } = heard.peek().instrument.strings[index];
+  changeInstrument(
+    words.steps.string(what, name),
+    instrument => withString(instrument, index, how(instrument.strings[index])),
+    gesture && `string ${index} ${gesture}`,
+  );
+}
+
+/** A name that must not be empty. */
+export const nameField = (
+  id: string,
+  label: string,
+  value: string,
+  max: number,
+  changed: (value: string) => void,
+): TemplateResult => {
+  return html`<div class="choice">
+      <label for=${id}>${label}</label>
+      <input id=${id} type="text" maxlength=${max} autocomplete="off" spellcheck="false" .value=${value}
+        @change=${(event: Event) => {
+          const input = event.target as HTMLInputElement;
+          const text = input.value.trim();
+          if (text === '') input.value = value;
+          else changed(text);
+        }} />
+    </div>`;
+};
+
+/** Fields of string `index`; `fanned`: with a scale length of its own. */
+export function stringFields(
+  instrument: Instrument,
+  index: number,
+  figures: StringFigures,
+  fanned: boolean,
+): TemplateResult {
+  const { units } = view.value;
+  const string = instrument.strings[index];
+  const { sources } = figures;
+  const cents = Math.round(centsOff(string.pitch));
+  return html`<section class="one" aria-label=${words.fieldsOf(index + 1, string.name)}>
+      <h3>
+        ${words.fieldsOf(index + 1, string.name)}
+        <button ?disabled=${instrument.strings.length < 2} @click=${() =>
+          editSheet(words.steps.remove(string.name), sheet =>
+            removeString(sheet, sheet.view.heard, index),
+          )}>${words.remove(string.name)}</button>
+      </h3>
+      <div class="fields">
+        ${nameField('string-name', words.stringName, string.name, 16, name => change(words.stringName, () => ({ name })))}
+        ${quantityField(
+          words.pitch,
+          'pitch',
+          string.pitch,
+          RANGE.pitch,
+          (value, gesture) => change(words.pitch, s => tuned(s, value), gesture),
+          { hint: words.nearest(noteNameOf(string.pitch), cents), step: string.pitch * (2 ** (1 / 12) - 1) },
+        )}
+        ${quantityField(
+          words.gauge,
+          'gauge',
+          string.gauge,
+          [Math.max(RANGE.gauge[0], (string.core ?? 0) * 1.02), RANGE.gauge[1]],
+          (gauge, gesture) => change(words.gauge, s => regauged(s, { gauge }), gesture),
+          { step: INCH * MM },
+        )}
+        ${
+          string.core === null
+            ? nothing
+            : quantityField(
+                words.core,
+                'gauge',
+                string.core,
+                [RANGE.gauge[0], string.gauge * 0.98],
+                (core, gesture) => change(words.core, s => regauged(s, { core }), gesture),
+                { step: INCH * MM },
+              )
+        }
+        ${
+          string.unitWeight === null
+            ? nothing
+            : quantityField(words.weight, 'unitWeight', string.unitWeight, RANGE.unitWeight, (unitWeight, gesture) =>
+                change(words.weight, () => ({ unitWeight }), gesture),
+              )
+        }
+        ${
+          string.inharmonicity === null
+            ? nothing
+            : quantityField(
+                words.inharmonicity,
+                'number',
+                string.inharmonicity,
+                RANGE.inharmonicity,
+                (B, gesture) => change(words.B, () => ({ inharmonicity: B }), gesture),
+                { step: 1e-6 },
+              )
+        }
+        ${
+          fanned
+            ? html`${quantityField(
+                words.scale,
+                'length',
+                string.scale,
+                RANGE.scale,
+                (scale, gesture) => change(words.scale, () => ({ scale }), gesture),
+                { step: MM },
+              )}
+              ${quantityField(
+                words.saddle,
+                'smallLength',
+                string.saddle,
+                SADDLE,
+                (saddle, gesture) => change(words.saddle, () => ({ saddle }), gesture),
+                { step: 0.5 * MM, hint: words.saddleHint },
+              )}`
+            : nothing
+        }
+      </div>
+      <div class="checks">
+        ${checkField(words.wound, string.core !== null, wound => change(words.wound, s => rewound(s, wound)))}
+        ${checkField(words.weightGiven, string.unitWeight !== null, given =>
+          change(words.weight, () => ({ unitWeight: given ? figures.mass : null })),
+        )}
+        ${checkField(words.BGiven, string.inharmonicity !== null, given =>
+          change(words.B, () => ({ inharmonicity: given ? figures.B : null })),
+        )}
+      </div>
+      <p class="figures">
+        ${words.figures(
+          formatQuantity(figures.tension, 'force', units),
+          speed(figures.speed),
+          `${formatQuantity(figures.mass, 'unitWeight', units)} ${words.from(SOURCE_TEXT[sources.mass])}`,
+          `${inharmonicity(figures.B)} ${words.from(SOURCE_TEXT[sources.inharmonicity])}`,
+        )}
+      </p>
+    </section>`;
+}

@@ -1,0 +1,40 @@
+/** Words on what an edit took along, put in, or could not do. */
+import type { Went } from '../../shared/document/edits/settle.ts';
+import { formatQuantity } from '../../shared/units.ts';
+
+const PARTS = { resistor: 'resistor', capacitor: 'capacitor', inductor: 'inductor' } as const;
+const PART_VALUE = { resistor: 'resistance', capacitor: 'capacitance', inductor: 'inductance' } as const;
+/** Things said one by one; more are counted. */
+const MOST = 3;
+
+function line(one: Went): string {
+  switch (one.kind) {
+    case 'part':
+      return `the ${formatQuantity(one.part.value, PART_VALUE[one.part.kind])} ${PARTS[one.part.kind]} (${one.place}) went with it`;
+    case 'control':
+      return `${one.name} went with it`;
+    case 'blend':
+      return 'the blend pot went with it';
+    case 'position':
+      return `selector position “${one.label}” had nothing left and went with it`;
+    case 'coils':
+      return `position “${one.position}” now uses all of ${one.pickup}, as the coil it used is gone`;
+    case 'moved':
+      return `${one.pickup} was moved to where it can stand`;
+    case 'added':
+      return `${one.name} was put in`;
+    case 'nowhere':
+      return `${one.pickup} could stand nowhere on such strings, so nothing was changed`;
+  }
+}
+
+export const words = {
+  /** One sentence on everything that went with an edit. */
+  went: (went: readonly Went[]): string => {
+    const lines = went.slice(0, MOST).map(line);
+    const more = went.length - lines.length;
+    const text = [...lines, ...(more > 0 ? [`${more} more`] : [])].join('; ');
+    return `${text[0].toUpperCase()}${text.slice(1)}.`;
+  },
+  refused: (step: string, why: string) => `“${step}” was not done: the build would not be valid (${why}).`,
+};
