@@ -85,9 +85,6 @@ export function solderPlaces(wired: Wired): SolderPlace[] {
   return list;
 }
 
-/** Whether two references mean the same place. */
-export const samePlace = (a: Place, b: Place): boolean => placeKey(a) === placeKey(b);
-
 /** Text that two references share exactly when they mean the same place. */
 export const placeKey = (place: Place): string =>
   JSON.stringify(Object.entries(place).sort(([a], [b]) => (a < b ? -1 : 1)));

@@ -56,6 +56,9 @@ export const words = {
   notationHint: 'S: single, H: two coils side by side',
   notationBad:
     'One to four letters are expected, S for a single coil and H for two coils side by side, from the bridge to the neck: HSS.',
+  under: 'under string',
+  underOf: (coil: string) => `strings under coil ${coil}`,
+  underStep: (coil: string, string: string) => `change strings under coil ${coil} (${string})`,
   notationStep: (text: string) => `set up ${text}`,
   pickupName: 'name',
   addPickup: 'Add a pickup',

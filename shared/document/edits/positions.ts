@@ -46,9 +46,6 @@ export const movePosition = (build: Build, position: number, by: number): Edited
     return { ...h, positions, selected: positions.indexOf(h.positions[h.selected]) };
   });
 
-export const setJoin = (build: Build, position: number, join: Position['join']): Edited =>
-  changePosition(build, position, p => ({ ...p, join }));
-
 /** Connects a pickup whole, or not at all. */
 export const connect = (build: Build, position: number, pickup: string, on: boolean): Edited =>
   changePosition(build, position, p => {

@@ -1,7 +1,7 @@
 /** Electrical fields of the coils of one pickup: R, L, C, losses, output, magnets, and what kind of pickup it is. */
 import { html, nothing, type TemplateResult } from 'lit';
 import { type Build, type Coil, type Loss, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
-import { addCoil, asLoss, removeCoil, setKind } from '../../../shared/document/edits/coils.ts';
+import { addCoil, asLoss, removeCoil, setKind, setLoss, setUnder } from '../../../shared/document/edits/coils.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { editHeard, heard, heardPickup } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
@@ -9,8 +9,8 @@ import { editAt } from './edits.ts';
 import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
 
-function lossFields(coil: Coil, at: string): TemplateResult {
-  const set = (loss: Loss) => editAt(words.changeStep(words.loss), `${at}/loss`, loss);
+function lossFields(pickup: Pickup, coil: Coil, at: string): TemplateResult {
+  const set = (loss: Loss) => editHeard(words.changeStep(words.loss), b => setLoss(b, pickup.id, coil.id, loss));
   const { loss } = coil;
   return html`${choiceField(
     `${at}/loss`,
@@ -50,6 +50,22 @@ function lossFields(coil: Coil, at: string): TemplateResult {
   }`;
 }
 
+/** Which strings a coil lies under, a box for each. */
+const underFields = (build: Build, pickup: Pickup, coil: Coil): TemplateResult =>
+  html`<div class="row" role="group" aria-label=${words.underOf(coil.id)}>
+    <span class="soft small">${words.under}</span>
+    ${build.instrument.strings.map(({ name }, i) => {
+      const lies = coil.strings?.includes(i + 1) ?? true;
+      return checkField(
+        `${i + 1} ${name}`,
+        lies,
+        on => editHeard(words.underStep(coil.id, name), b => setUnder(b, pickup.id, coil.id, i + 1, on)),
+        // the last string under it stays
+        lies && coil.strings?.length === 1,
+      );
+    })}
+  </div>`;
+
 function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
   const coil = pickup.coils[i];
   const at = `${pickupPointer(build, pickup.id)}/coils/${i}`;
@@ -77,7 +93,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
     <details>
       <summary>${words.coilFields}</summary>
       <div class="fields">
-        ${lossFields(coil, at)}
+        ${lossFields(pickup, coil, at)}
         ${quantityAt(`${at}/sensitivity`, words.sensitivity, 'sensitivity', 'sensitivity')}
         ${choiceAt<1 | -1>(`${at}/polarity`, words.polarity, [
           [1, words.polarities[1]],
@@ -96,6 +112,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
             : nothing
         }
       </div>
+      ${build.instrument.strings.length > 1 ? underFields(build, pickup, coil) : nothing}
     </details>
   </div>`;
 }
