@@ -36,6 +36,7 @@ const ORDER = [
   'shared/document/starting',
   'shared/document/reading',
   'shared/document/edits',
+  'shared/document/comparing',
   'worklets',
   'src/words',
   'src/files',
