@@ -48,6 +48,7 @@ const ORDER = [
   'src/sound/plan',
   'src/sound/path',
   'src/sound/readings',
+  'src/sound',
   'src/keep',
   'src/paper',
   'src/listening/blind',

@@ -33,10 +33,7 @@ export const dockStyles = css`
   .blind { width: 100%; font-weight: 600; white-space: nowrap; }
   .volume label { display: grid; grid-template-columns: auto minmax(3rem, 1fr); gap: 0.6rem; align-items: center; }
   input[type='range'] { accent-color: var(--ink); width: 100%; margin: 0; min-height: 1.4rem; }
-  [popover] {
-    position: fixed; inset: auto 1.25rem 7rem auto; margin: 0; padding: 0.9rem 1rem; border: 1px solid var(--ink); color: var(--ink);
-    width: min(40rem, calc(100vw - 1.5rem)); max-height: 70vh; overflow: auto;
-  }
+  cc-menu { --menu-width: 40rem; }
   @media (pointer: coarse) { .letter, .many .letter { width: 44px; height: 44px; } }
   @container (max-width: 86.6rem) and (min-width: 40.05rem) {
     section {
@@ -84,6 +81,5 @@ export const dockStyles = css`
     .match { flex-wrap: wrap; }
     .fair p { white-space: normal; }
     .match select { width: auto; }
-    [popover] { inset-inline: 0.75rem; }
   }
 `;

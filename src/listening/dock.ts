@@ -5,12 +5,14 @@ import { renameBuild } from '../../shared/document/edits/builds.ts';
 import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
 import { colourOf } from '../parts/builds.ts';
+import '../parts/menu.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
+import { leave } from '../parts/typing.ts';
 import { levels } from '../state/level-match.ts';
 import { notify } from '../state/notices.ts';
 import { editSheet, heard, opened, slots, store, view } from '../state/page.ts';
-import { blindOverride, meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
+import { meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
 import { takes } from '../workers/shipped-takes.ts';
 import { copyHeard } from './builds-panel.ts';
@@ -27,7 +29,6 @@ export class Dock extends SignalElement {
 
   override connectedCallback(): void {
     super.connectedCallback();
-    addEventListener('keydown', this.#key);
     const test = opened.from === 'link' ? opened.sheet.test : null;
     if (test)
       notify(words.testOffered(test.builds, test.trials), 'note', {
@@ -36,38 +37,7 @@ export class Dock extends SignalElement {
       });
   }
 
-  override disconnectedCallback(): void {
-    super.disconnectedCallback();
-    removeEventListener('keydown', this.#key);
-  }
-
   #openTests = (): void => this.renderRoot.querySelector('cc-listening')?.show();
-
-  /** Space plays, a build's letter switches: everywhere but where text is typed. */
-  #key = (event: KeyboardEvent): void => {
-    if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented || blindOverride.peek()) return;
-    const target = event.composedPath()[0];
-    if (
-      target instanceof HTMLInputElement &&
-      target.type !== 'checkbox' &&
-      target.type !== 'radio' &&
-      target.type !== 'range'
-    )
-      return;
-    if (target instanceof HTMLSelectElement || target instanceof HTMLTextAreaElement) return;
-    if (event.key === ' ') {
-      // space keeps its meaning on whatever can be pressed
-      if (target instanceof HTMLElement && target.closest('button, summary, input, [role=tab], [role=button]')) return;
-      event.preventDefault();
-      void toggle();
-      return;
-    }
-    const letter = event.key.toUpperCase() as Letter;
-    if (event.key.length === 1 && slots.peek().some(slot => slot.letter === letter)) {
-      event.preventDefault();
-      store.look({ heard: letter });
-    }
-  };
 
   #rename(event: Event): void {
     const input = event.target as HTMLInputElement;
@@ -76,11 +46,10 @@ export class Dock extends SignalElement {
     input.value = heard.peek().name;
   }
 
-  /** The list stands on the dock, whatever height that has. */
-  #placePanel = (event: Event): void => {
-    const dock = this.getBoundingClientRect();
-    (event.currentTarget as HTMLElement).style.bottom = `${innerHeight - dock.top + 4}px`;
-  };
+  /** Focus on the dock is focus on Play. */
+  override focus(): void {
+    this.renderRoot.querySelector<HTMLElement>('.play')?.focus();
+  }
 
   #difference(letter: Letter): string {
     const { reference, levelMatch } = view.value;
@@ -199,13 +168,13 @@ export class Dock extends SignalElement {
             aria-label=${words.rename(letterHeard)}
             maxlength="60"
             .value=${heard.value.name}
+            @keydown=${(event: KeyboardEvent) => event.key === 'Enter' && leave(event)}
             @change=${this.#rename}
           />
-          <button class="tight" popovertarget="panel" title=${words.listTitle}>${words.list}</button>
-        </div>
-        <div id="panel" class="panel" popover role="dialog" aria-label=${words.listTitle} @beforetoggle=${this.#placePanel}>
-          <cc-builds-panel></cc-builds-panel>
-          <div class="fair inside">${this.#fair()}</div>
+          <cc-menu above tight text=${words.list} label=${words.listTitle}>
+            <cc-builds-panel></cc-builds-panel>
+            <div class="fair inside">${this.#fair()}</div>
+          </cc-menu>
         </div>
       </div>
       <div class="fair">${this.#fair()}</div>

@@ -13,7 +13,7 @@ import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
-import { words as keepWords } from '../words/keep-words.ts';
+import { words as paperWords } from '../words/paper-words.ts';
 import {
   dimensionsHeight,
   dimensionsSvg,
@@ -30,7 +30,7 @@ import { type Block, fitted, gap, heading, INK, line, mm, pagesOf, paragraph, re
 export const PAPERS = { a4: { width: 297, height: 210 }, letter: { width: 279.4, height: 215.9 } } as const;
 export type Paper = keyof typeof PAPERS;
 
-export type TitleField = keyof typeof keepWords.fields;
+export type TitleField = keyof typeof paperWords.fields;
 export type TitleFields = Record<TitleField, string>;
 
 export interface SheetOptions {
@@ -271,7 +271,7 @@ function templateBlocks(build: Build, area: Area, units: UnitSystem): Block[] {
 function titleBlock(area: Area, build: Build, fields: Partial<TitleFields>, sheet: number, of: number): string {
   const x = area.x + area.width - TITLE.width;
   const y = area.y + area.height - TITLE.height;
-  const labels = keepWords.fields;
+  const labels = paperWords.fields;
   const cell = (left: number, row: number, width: number, label: string, value: string, strong = false) =>
     rect(x + left, y + row * 9, width, 9, 0.25) +
     text(x + left + 1, y + row * 9 + 2.4, label, { size: 1.8, colour: INK.soft }) +

@@ -1,6 +1,6 @@
 /** What the person writes into title blocks: kept in this browser, and in nothing that is handed on. */
 import { signal } from '@preact/signals-core';
-import { words } from '../words/keep-words.ts';
+import { words } from '../words/paper-words.ts';
 import type { Paper, TitleField, TitleFields } from './sheet-svg.ts';
 
 const KEY = 'comb-and-coil/title-block';

@@ -1,7 +1,17 @@
 /** Words of the page's frame: header, notices, sheet choices. */
 export const words = {
   product: 'Comb & Coil',
+  pageTitle: (bench: string) => `${bench} · Comb & Coil`,
+  skipToPlay: 'To Play',
+  skipToBench: 'To the bench',
+  benchesLabel: 'Benches',
+  benches: { sound: 'Sound', paper: 'Paper' },
+  benchTitles: { sound: 'Plan, signal path and readings', paper: 'What is printed: the build sheet' },
+  sheetLabel: 'Sheet',
   titleLabel: 'title of the sheet',
+  titleStep: 'change title',
+  noteLabel: 'note on the sheet',
+  noteStep: 'change note',
   undo: 'Undo',
   redo: 'Redo',
   undoStep: (name: string | null) => (name ? `Undo: ${name}` : 'Nothing to undo'),

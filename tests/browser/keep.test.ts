@@ -11,6 +11,8 @@ import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { demoBass } from '../../shared/document/starting/starting-builds.ts';
 import { writeLink } from '../../src/files/link.ts';
 import { words } from '../../src/words/keep-words.ts';
+import { words as pageWords } from '../../src/words/page-words.ts';
+import { words as paperWords } from '../../src/words/paper-words.ts';
 import { launchChromium } from './chromium.ts';
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
@@ -210,21 +212,47 @@ describe('rendering', () => {
   });
 });
 
-describe('build sheet', () => {
+describe('the bench Paper', () => {
+  const toPaper = (page: Page) =>
+    page.locator('cc-app nav').getByRole('link', { name: pageWords.benches.paper }).click();
+
+  test('the address keeps the bench, and the sheet follows the edits', async () => {
+    const page = await visit(await profile());
+    await toPaper(page);
+    const first = page.locator('cc-paper .page').first();
+    await first.waitFor();
+    await expect.poll(() => page.locator('cc-plan').count()).toBe(0);
+    expect(new URL(page.url()).searchParams.get('bench')).toBe('paper');
+    expect(await page.locator('cc-app nav a[aria-current=page]').textContent()).toContain(pageWords.benches.paper);
+    // the dock stands on every bench: another build is heard, and printed
+    const before = await first.textContent();
+    await page.locator('cc-dock .letters .letter').nth(1).click();
+    await expect.poll(() => first.textContent()).not.toBe(before);
+    await page.locator('cc-dock input.name').fill('Named on paper');
+    await page.locator('cc-dock input.name').press('Enter');
+    await expect.poll(() => first.textContent()).toContain('Named on paper');
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => first.textContent()).not.toContain('Named on paper');
+    await page.reload();
+    await first.waitFor();
+    await page.goBack();
+    await page.locator('cc-plan').waitFor();
+    await expect.poll(() => page.locator('cc-paper').count()).toBe(0);
+  });
+
   test('prints on the paper chosen, one page a page, with what the title block was given', async () => {
     const page = await visit(await profile());
-    await header(page, words.sheet).click();
-    const dialog = page.locator('cc-sheet');
-    await dialog.getByText(words.titleBlock, { exact: true }).click();
-    await dialog.getByLabel(words.fields.owner).fill('Alder Bench');
-    await dialog.getByLabel(words.fields.owner).press('Enter');
-    await expect.poll(() => dialog.locator('.page').first().textContent()).toContain('Alder Bench');
+    await toPaper(page);
+    const bench = page.locator('cc-paper');
+    await bench.getByLabel(paperWords.fields.owner).fill('Alder Bench');
+    await bench.getByLabel(paperWords.fields.owner).press('Enter');
+    await expect.poll(() => bench.locator('.page').first().textContent()).toContain('Alder Bench');
     for (const [paper, box] of [
-      [words.papers.a4, [841.9, 595.3]],
-      [words.papers.letter, [792, 612]],
+      [paperWords.papers.a4, [841.9, 595.3]],
+      [paperWords.papers.letter, [792, 612]],
     ] as const) {
-      await dialog.locator('select').nth(1).selectOption({ label: paper });
-      const pages = await dialog.locator('.page').count();
+      await bench.locator('select').nth(1).selectOption({ label: paper });
+      const pages = await bench.locator('.page').count();
       const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
       const boxes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)];
       expect(boxes).toHaveLength(pages);
@@ -237,11 +265,11 @@ describe('build sheet', () => {
 
   test('on paper 100 mm of the ruler are 100 mm', async () => {
     const page = await visit(await profile());
-    await header(page, words.sheet).click();
-    await page.locator('cc-sheet [data-ruler]').waitFor();
+    await toPaper(page);
+    await page.locator('cc-paper [data-ruler]').waitFor();
     await page.emulateMedia({ media: 'print' });
     const width = await page
-      .locator('cc-sheet [data-ruler] path')
+      .locator('cc-paper [data-ruler] path')
       .first()
       .evaluate(path => path.getBoundingClientRect().width);
     // CSS: 96 px are an inch
@@ -251,9 +279,9 @@ describe('build sheet', () => {
 
   test('the SVG file is whole', async () => {
     const page = await visit(await profile());
-    await header(page, words.sheet).click();
+    await toPaper(page);
     const file = await downloaded(page, () =>
-      page.locator('cc-sheet').getByRole('button', { name: words.saveSvg }).click(),
+      page.locator('cc-paper').getByRole('button', { name: paperWords.saveSvg }).click(),
     );
     const text = new TextDecoder().decode(await bytesOf(file));
     const root = await page.evaluate(
@@ -264,11 +292,12 @@ describe('build sheet', () => {
   });
 
   for (const scheme of ['light', 'dark'] as const)
-    test(`axe finds nothing to mend in the dialogs on the ${scheme} sheet, and nothing overflows at 390 px`, async () => {
+    test(`axe finds nothing to mend in dialogs and on paper, on the ${scheme} sheet, and nothing overflows at 390 px`, async () => {
       const page = await visit(await profile({ colorScheme: scheme, viewport: { width: 390, height: 844 } }));
       await page.addScriptTag({ path: axe });
-      for (const name of [words.render, words.sheet]) {
-        await header(page, name).click();
+      for (const name of [words.render, pageWords.benches.paper]) {
+        if (name === words.render) await header(page, name).click();
+        else await toPaper(page);
         await page.waitForTimeout(300);
         const violations = await page.evaluate(async () => {
           const { violations } = await (

@@ -139,7 +139,7 @@ describe('moving a pickup', () => {
 
   test('in inches the keys step 1/32 in and 0.005 in', async () => {
     const page = await open();
-    await page.locator('cc-app summary[aria-label^=Paper]').click();
+    await page.locator('cc-app cc-menu button[aria-label^=Paper]').click();
     await page.getByLabel('inches').check();
     const pickup = heardPickup(page);
     await pickup.focus();

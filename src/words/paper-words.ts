@@ -1,0 +1,28 @@
+/** Words of the bench Paper; what is printed on the build sheet itself stands in `build-sheet-words.ts`. */
+export const words = {
+  sheet: 'Build sheet',
+  preview: 'The build sheet as it will be printed',
+  build: 'Build',
+  paper: 'Paper',
+  papers: { a4: 'A4', letter: 'Letter' },
+  print: 'Print or save as PDF',
+  saveSvg: 'Save as SVG',
+  pageLabel: (n: number, of: number) => `page ${n} of ${of} of the build sheet`,
+  actualSize: 'Print at 100 % (“actual size”), then check the 100 mm ruler with a rule.',
+  titleBlock: 'Title block',
+  fields: {
+    owner: 'Owner',
+    title: 'Title',
+    supplement: 'Supplementary title',
+    number: 'Document number',
+    revision: 'Revision',
+    date: 'Date of issue',
+    creator: 'Created by',
+    approval: 'Approved by',
+    department: 'Responsible',
+    reference: 'Technical reference',
+    type: 'Document type',
+    status: 'Status',
+  },
+  fieldsNote: 'These stay in this browser; they are in no link and no project file.',
+} as const;
