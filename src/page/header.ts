@@ -58,7 +58,7 @@ export class Header extends SignalElement {
         border-bottom: 3px solid transparent;
       }
       nav a:hover { border-bottom-color: var(--hairline); }
-      nav a[aria-current] { border-bottom-color: var(--ink); font-weight: 600; }
+      nav a[aria-current='page'] { border-bottom-color: var(--ink); font-weight: 600; }
       fieldset { border: 0; margin: 0 0 0.7rem; padding: 0; }
       legend { color: var(--soft); font-size: 0.85rem; padding: 0 0 0.2rem; }
       label { display: inline-flex; gap: 0.35rem; align-items: center; margin-right: 0.9rem; min-height: 1.8rem; }
@@ -77,7 +77,7 @@ export class Header extends SignalElement {
         .sheet { flex-wrap: nowrap; overflow-x: auto; scrollbar-width: none; }
         .sheet button, .sheet cc-menu { flex: none; }
       }
-      @media (forced-colors: active) { nav a[aria-current] { border-bottom-color: Highlight; } }
+      @media (forced-colors: active) { nav a[aria-current='page'] { border-bottom-color: Highlight; } }
       @media print { nav, .sheet { display: none; } }
     `,
   ];

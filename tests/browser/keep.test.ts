@@ -49,7 +49,7 @@ async function visit(context: BrowserContext, hash = ''): Promise<Page> {
 const drawn = (page: Page) => page.locator('cc-readings cc-plot svg .curve').first().waitFor();
 
 const header = (page: Page, name: string) =>
-  page.getByRole('navigation', { name: 'Sheet' }).getByRole('button', { name, exact: true });
+  page.getByRole('group', { name: 'Sheet' }).getByRole('button', { name, exact: true });
 const figures = async (page: Page) => (await page.locator('cc-key-figures table').textContent())!.replace(/\s+/g, ' ');
 const title = (page: Page) => page.getByLabel('title of the sheet');
 const rename = async (page: Page, name: string) => {
