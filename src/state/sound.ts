@@ -218,7 +218,13 @@ export function startSound(): void {
   host.onEnded = () => {
     playing.value = false;
   };
-  host.onError = message => notify(words.rebuilt(message), 'warning');
+  host.onError = (message, rebuilt) => {
+    if (!rebuilt) {
+      host.stop();
+      playing.value = false;
+    }
+    notify(rebuilt ? words.rebuilt(message) : words.engineLost(message), 'warning');
+  };
   // at once: pointer moves already come one a frame, and the ear should not wait for the drawing
   effect(() => {
     void [heard.value, view.value.point, rate.value, uncombed.value, heardGain.value, blindOverride.value];

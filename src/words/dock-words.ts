@@ -85,5 +85,7 @@ export const words = {
   limiterIdle: 'limiter idle',
   limiterWorks: (reduction: number) => `limiter ${db(reduction)} dB`,
   rebuilt: (why: string) => `The sound engine stopped (${why}) and was started again.`,
+  engineLost: (why: string) =>
+    `The sound engine stopped (${why}) and could not be started again. Your work is kept: load the page again to hear it.`,
   quiet: 'Start quiet, above all with headphones; hearing that is lost does not come back.',
 } as const;

@@ -5,8 +5,11 @@ import { launchChromium } from '../chromium.ts';
 import { listen } from '../hearing.ts';
 
 export interface Visits {
-  /** Opens the page in a profile of its own. `hash` is a share link's fragment; it is heard from the first sound on. */
-  visit(hash?: string, options?: BrowserContextOptions): Promise<Page>;
+  /**
+   * Opens the page in a profile of its own. `hash` is a share link's fragment; `prepare` acts on the tab before the page
+   * opens. Whatever sounds is heard.
+   */
+  visit(hash?: string, options?: BrowserContextOptions, prepare?: (page: Page) => Promise<void>): Promise<Page>;
 }
 
 /**
@@ -26,13 +29,14 @@ export function visits(...args: string[]): Visits {
     expect(problems.splice(0)).toEqual([]);
   });
   return {
-    async visit(hash = '', options = {}) {
+    async visit(hash = '', options = {}, prepare) {
       const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
       contexts.push(context);
       const page = await context.newPage();
       page.on('pageerror', error => problems.push(error.message));
       page.on('console', message => message.type() === 'error' && problems.push(message.text()));
       await listen(page);
+      await prepare?.(page);
       await page.goto(inject('page') + hash);
       await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
       return page;

@@ -1,0 +1,85 @@
+/** The page when its audio engine fails: what is heard afterwards, and what is said. The engine as shipped is made to throw. */
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { writeLink } from '../../src/files/link.ts';
+import { words } from '../../src/words/dock-words.ts';
+import { Ears, threeBuilds } from './ears.ts';
+import { visits } from './harness/browser.ts';
+import { Dock } from './harness/dock.ts';
+
+const { visit } = visits();
+
+/** Before the engine's own code: a processor that throws in its next block once it is told `break`. */
+const BREAKABLE = `
+const register = globalThis.registerProcessor;
+globalThis.registerProcessor = (name, Processor) => register(name, class extends Processor {
+  constructor(options) {
+    super(options);
+    const take = this.port.onmessage;
+    this.port.onmessage = event => {
+      if (event.data === 'break') this.broken = true;
+      else take.call(this.port, event);
+    };
+  }
+  process(...all) {
+    if (this.broken) throw new Error('broken by the test');
+    return super.process(...all);
+  }
+});
+`;
+
+declare global {
+  interface Window {
+    /** Ports of the engines made so far. */
+    ports?: MessagePort[];
+  }
+}
+
+const made = (page: Page): Promise<number> => page.evaluate(() => window.ports?.length ?? 0);
+const breakEngine = (page: Page): Promise<void> => page.evaluate(() => window.ports?.at(-1)?.postMessage('break'));
+
+test('a failed engine is built again with the build that was heard; one that cannot be is said to be lost', async () => {
+  const sheet = threeBuilds(true);
+  const page = await visit(writeLink(sheet), {}, async fresh => {
+    await fresh.addInitScript(() => {
+      const Native = AudioWorkletNode;
+      window.ports = [];
+      window.AudioWorkletNode = new Proxy(Native, {
+        construct(target, all: ConstructorParameters<typeof AudioWorkletNode>) {
+          const node = new target(...all);
+          if (all[1] === 'comb-and-coil-engine') window.ports?.push(node.port);
+          return node;
+        },
+      });
+    });
+    await fresh.route(/engine\.worklet[^/]*\.js/, async route => {
+      const shipped = await route.fetch();
+      await route.fulfill({ response: shipped, body: BREAKABLE + (await shipped.text()) });
+    });
+  });
+  const dock = new Dock(page);
+  await dock.play();
+  const ears = await Ears.of(page, sheet);
+  await dock.hear('B');
+  await dock.measured();
+  const before = await ears.listen();
+  expect(before.build).toBe('B');
+
+  await breakEngine(page);
+  await expect.poll(() => made(page)).toBe(2);
+  await page.getByText(words.rebuilt('').split('(')[0], { exact: false }).first().waitFor();
+  const after = await ears.listen();
+  expect(after.build).toBe('B');
+  expect(after.gain).toBeCloseTo(before.gain, 1);
+
+  for (const rebuilt of [3, 4]) {
+    await breakEngine(page);
+    await expect.poll(() => made(page)).toBe(rebuilt);
+  }
+  expect((await ears.listen()).build).toBe('B');
+  await breakEngine(page);
+  const [, lost] = words.engineLost('').split(')');
+  await page.getByText(lost.trim(), { exact: false }).first().waitFor();
+  expect(await made(page)).toBe(4);
+  await expect.poll(() => dock.playButton.getAttribute('aria-label')).toBe(words.play);
+});
