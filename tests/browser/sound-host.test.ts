@@ -15,19 +15,17 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 afterEach(() => page?.context().close());
 
-async function open(): Promise<void> {
+async function open(hash = ''): Promise<void> {
   const context = await browser.newContext();
   page = await context.newPage();
-  await page.goto(`${inject('fixtures')}sound-host.html`);
+  await page.goto(`${inject('fixtures')}sound-host.html${hash}`);
   await page.waitForFunction(() => 'soundHost' in window);
 }
 const loudest = (reports: number) => page.evaluate(n => window.soundHost.loudest(n), reports);
 
 test('the first sound rises from nothing over a few tenths of a second, whatever the volume', async () => {
-  await open();
-  expect(await page.evaluate(() => window.soundHost.loadHeld(-6))).toBe('suspended');
-  await page.click('#start');
-  await page.evaluate(() => window.soundHost.host.start());
+  await open('#held');
+  await page.evaluate(() => window.soundHost.release());
   await loudest(40);
   const reports = await page.evaluate(() =>
     window.soundHost.meters.map(({ blocks, outputs }) => ({ blocks, peak: 10 ** (outputs[0].peak / 20) })),
@@ -45,9 +43,8 @@ test('the first sound rises from nothing over a few tenths of a second, whatever
 
 test('the position is that of the sound at the ear: what the device is late is taken off', async () => {
   await open();
-  await page.evaluate(() => window.soundHost.loadHeld(-40));
   await page.click('#start');
-  await page.evaluate(() => window.soundHost.host.start());
+  await page.evaluate(() => window.soundHost.playSine(-40));
   await loudest(60);
   const [near, far, farther] = await page.evaluate(() => window.soundHost.positionsAt([0.01, 0.26, 0.51]));
   expect(near).toBeGreaterThan(0.5);
