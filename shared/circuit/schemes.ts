@@ -172,7 +172,7 @@ const RECIPES: readonly Recipe[] = [
   },
   {
     id: 'stereo',
-    name: 'two outputs: bridge to one, neck to the other',
+    name: 'two jacks: bridge to one, neck to the other',
     outputs: 2,
     fits: p => p.length === 2,
     positions: ([b, n], [one, two]) => [

@@ -205,7 +205,10 @@ export const PickupSchema = v.object({
   /** Rotation seen from above, rad: positive moves the bass side towards the nut. */
   slant: ranged('slant', 'slant'),
   /** Distance of string to pole face, m, at the outer strings; linear between. */
-  height: v.object({ bass: ranged('height, bass side', 'height'), treble: ranged('height, treble side', 'height') }),
+  height: v.object({
+    bass: ranged('gap of string to pole, bass side', 'height'),
+    treble: ranged('gap of string to pole, treble side', 'height'),
+  }),
   poles: v.object({
     kind: v.picklist(['one', 'two', 'rail'], 'poles are one or two per string, or a rail'),
     /** Distance between the outer pole pieces, m. Unused by a rail. */

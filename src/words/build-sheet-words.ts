@@ -8,7 +8,7 @@ export const words = {
     `seen from above, saddle line at the left; ${units}, from the saddle line to the centre of each pickup`,
   saddle: 'saddle line',
   pickups: 'Pickups',
-  pickupColumns: ['pickup', 'position', 'slant', 'height, bass', 'height, treble', 'pole spread', 'coils: R, L, C'],
+  pickupColumns: ['pickup', 'position', 'slant', 'gap, bass', 'gap, treble', 'pole spread', 'coils: R, L, C'],
   distances: (units: string) => `Distance of each coil from each string’s own saddle, ${units}`,
   coil: 'coil',
   perString: 'Strings, and what the selected position does not hear of them when open',

@@ -7,9 +7,9 @@ const db = (value: number) => {
 };
 const seconds = (s: number) => `${Math.floor(s / 60)}:${(s % 60).toFixed(1).padStart(4, '0')}`;
 
-/** Words of the audition dock. */
+/** Words of the dock for listening. */
 export const words = {
-  heading: 'Audition',
+  heading: 'Listening',
   play: 'Play',
   stop: 'Stop',
   playKey: 'Play or stop (space)',

@@ -26,7 +26,7 @@ export const words = {
   addBass: 'Add a bass string',
   remove: (name: string) => `Remove ${name}`,
   choose: (number: number, name: string) => `string ${number}, ${name}`,
-  fieldsOf: (number: number, name: string) => `String ${number}, ${name}`,
+  fieldsOf: (number: number, name: string) => `String ${number} (${name})`,
   stringName: 'name',
   wound: 'wound',
   core: 'core',

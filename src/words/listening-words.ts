@@ -23,7 +23,7 @@ export const words = {
     preference:
       'Two builds at a time, without their letters. Listen to both as often as you like and say which you prefer. Every pair comes up in every round.',
   },
-  fair: 'Builds are played equally loud by measured loudness, whatever the dock says, and the loop goes on while you switch.',
+  fair: 'Builds are played equally loud by measured loudness, whatever is chosen outside, and the loop goes on while you switch.',
   first: 'first build',
   second: 'second build',
   trials: 'trials',
@@ -38,7 +38,7 @@ export const words = {
   start: 'Start',
   measuring: 'Measuring loudness …',
   noTake: 'The take is being prepared …',
-  needTwo: 'Two builds are needed. Add one in the dock first.',
+  needTwo: 'Two builds are needed. Add one under Listening first.',
   sameTwice: 'Choose two different builds.',
   chooseTwo: 'Choose at least two builds.',
   unlikeStrings:

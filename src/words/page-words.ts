@@ -32,7 +32,7 @@ export const words = {
   unitsChoices: { mm: 'mm', in: 'inches' },
   appearance: 'Aa',
   appearanceLabel: 'Paper, size and units',
-  dismiss: 'Dismiss',
+  dismiss: 'Close',
   about: 'What to believe',
   aboutText: [
     'The curves are exact for the model: stiff strings on rigid ends, small movements, ideal apertures, linear parts. A real pickup differs from any model in its losses, its magnets and its tolerances; a pot may be 20 % off. Trust differences more than absolute values, and measure before you cut.',
@@ -43,5 +43,5 @@ export const words = {
   workshop:
     'Soldering burns and its fumes harm: air the room. Strong magnets pinch fingers and disturb implants. Anything that is connected to mains belongs to licensed hands and local codes; never open an amplifier.',
   notices: 'Licences of fonts, recordings and libraries in this page',
-  bands: { plan: 'Plan', path: 'Signal path', readings: 'Readings', dock: 'Audition' },
+  bands: { plan: 'Plan', path: 'Signal path', readings: 'Readings', dock: 'Listening' },
 } as const;

@@ -28,7 +28,7 @@ export const words = {
   steps: {
     move: (name: string) => `move ${pickup(name)}`,
     slant: (name: string) => `slant ${pickup(name)}`,
-    height: (name: string) => `set height of ${pickup(name)}`,
+    height: (name: string) => `set gap of ${pickup(name)}`,
     rename: (name: string) => `rename ${pickup(name)}`,
     pluck: 'move pluck point',
   },
@@ -55,11 +55,11 @@ export const words = {
 
   string: 'string',
   fretLabel: 'fret',
-  partial: 'partial',
+  partial: 'harmonic',
   less: (what: string) => `${what} down`,
   more: (what: string) => `${what} up`,
   wave: (n: number, string: string, fret: number, frequency: string) =>
-    `${ordinal(n)} partial of ${stopped(string, fret)}, ${frequency}`,
+    `${ordinal(n)} harmonic of ${stopped(string, fret)}, ${frequency}`,
   node: (n: number, at: string) =>
     n === 1 ? 'no node between the ends' : n === 2 ? `node at ${at}` : `nodes every ${at}`,
   nodeOver: (list: string) => `a node lies over ${list}`,
@@ -74,9 +74,9 @@ export const words = {
     position: 'position',
     positionLabel: 'distance of the pickup’s centre from the saddle',
     slant: 'slant',
-    shown: { bass: 'height, bass', treble: 'height, treble' },
-    bass: 'height on the bass side',
-    treble: 'height on the treble side',
+    shown: { bass: 'gap, bass', treble: 'gap, treble' },
+    bass: 'gap of string to pole on the bass side',
+    treble: 'gap of string to pole on the treble side',
   },
 
   data: {

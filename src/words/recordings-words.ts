@@ -16,9 +16,9 @@ const kinds = {
 };
 
 export const words = {
-  open: 'Recordings',
+  open: 'Own recordings',
   openTitle: 'Your own recordings: bring files, record a take, play live',
-  heading: 'Your own recordings',
+  heading: 'Own recordings',
   close: 'Close',
   stays: 'Everything stays on this machine: files are opened, kept and worked on in this browser, and nothing is sent.',
   storage: (used: number, quota: number) =>
@@ -29,9 +29,9 @@ export const words = {
   opening: (name: string) => `Opening ${name}`,
   cancel: 'Cancel',
   cancelOf: (name: string) => `Cancel ${name}`,
-  dismiss: 'Dismiss',
+  dismiss: 'Close',
   none: 'No recordings yet.',
-  group: 'Your recordings',
+  group: 'own recordings',
   bytes,
   seconds,
   hz,
@@ -54,9 +54,9 @@ export const words = {
   elsewhere:
     'it is a recording kept in another browser, or it was removed. Bring the file here, or choose another take.',
   openCut: (s: number) => `Open the ${seconds(s)} that are there`,
-  removed: (name: string) => `“${name}” was removed. Dismissing this deletes it for good.`,
+  removed: (name: string) => `“${name}” was removed. Closing this line deletes it for good.`,
   bringBack: 'Bring it back',
-  recordedName: (n: number) => `Recorded take ${n}`,
+  recordedName: (n: number) => `Own recording ${n}`,
   chooseStep: 'choose take',
 
   use: 'Play this one',
@@ -75,8 +75,8 @@ export const words = {
   map: 'Channels and strings',
   channel: (n: number) => `Channel ${n}`,
   lowest: (f: number | null) => (f === null ? 'no clear pitch' : `from ${f.toFixed(1)} Hz`),
-  string: (n: number, name: string) => `string ${n}, ${name}`,
-  mixed: (n: number, name: string) => `several strings, taken as ${n}, ${name}`,
+  string: (n: number, name: string) => `string ${n} (${name})`,
+  mixed: (n: number, name: string) => `several strings, taken as string ${n} (${name})`,
   uncombed: 'several strings, without a position comb',
   uncombedNote:
     'A mixture without a position comb goes through coils, wiring, controls and load only. Moving, slanting or lowering a pickup changes nothing in it, pickups in use together add as if they stood in one place, and a comb that was recorded with it stays in it. It tells builds apart by their electronics, not by where their pickups are.',
@@ -87,7 +87,7 @@ export const words = {
 
   through: 'Recorded through',
   throughKinds: kinds,
-  throughLine: (kind: keyof typeof kinds) => `your recording, through ${kinds[kind]}`,
+  throughLine: (kind: keyof typeof kinds) => `own recording, through ${kinds[kind]}`,
   throughNotes: {
     unknown: 'Nothing is undone: whatever it was recorded through is heard, and every build comes on top of it.',
     'bridge-force': 'This is what the builds need: nothing has to be undone but the sensor’s corner, if it has one.',
@@ -167,13 +167,13 @@ export const words = {
     n === 0 ? '' : `${n} ${n === 1 ? 'note was' : 'notes were'} left out as too short or unclear.`,
   useThis: 'Use this position',
   useOther: (distance: number) => `Use ${mm(distance)} instead`,
-  envelopeTitle: (fret: number) => `Partial levels of the note at fret ${fret}`,
-  partial: 'partial number',
+  envelopeTitle: (fret: number) => `Harmonics of the note at fret ${fret}`,
+  partial: 'harmonic',
   measuredLevel: 'measured',
   fittedLevel: 'fitted',
   levelAxis: 'level, dB',
 
-  record: 'Record a take',
+  record: 'Record',
   device: 'Input',
   defaultDevice: 'the browser’s choice',
   startRecording: 'Record',
@@ -211,7 +211,7 @@ export const words = {
   liveNote:
     'What comes in already has its own pickup’s comb and coil in it, unless it is a bridge force sensor; live input is not un-coloured.',
   liveStrings: 'plays as',
-  oneString: (n: number, name: string) => `one string: ${n}, ${name}`,
+  oneString: (n: number, name: string) => `one string: string ${n} (${name})`,
   perString: (channels: number) => `channels 1 to ${channels} as strings 1 to ${channels}`,
   channelsIn: (n: number) => `${n} ${n === 1 ? 'channel' : 'channels'} in`,
   latency: (total: number) =>

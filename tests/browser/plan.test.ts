@@ -217,13 +217,13 @@ describe('builds, strings and partials', () => {
   test('strings are chosen by name and by keys, and the wave follows', async () => {
     const page = await open();
     const caption = page.locator('cc-wave-choice p');
-    expect(await caption.textContent()).toContain('5th partial of the open E2');
+    expect(await caption.textContent()).toContain('5th harmonic of the open E2');
     await page.getByRole('radio', { name: 'string 4, D3' }).click();
-    await expect.poll(() => caption.textContent()).toContain('5th partial of the open D3');
+    await expect.poll(() => caption.textContent()).toContain('5th harmonic of the open D3');
     await page.keyboard.press('ArrowUp');
     await expect.poll(() => caption.textContent()).toContain('the open G3');
     expect(await page.getByRole('radio', { checked: true }).getAttribute('aria-label')).toContain('string 3, G3');
-    await page.getByRole('button', { name: 'partial down' }).click();
+    await page.getByRole('button', { name: 'harmonic down' }).click();
     // the fourth partial has a node at a quarter of 648 mm, where the demo's neck pickup stands: between its coils
     await expect.poll(() => caption.textContent()).toContain('nodes every 162.0 mm');
     await page.getByRole('button', { name: 'fret up' }).click();

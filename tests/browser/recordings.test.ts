@@ -181,7 +181,7 @@ describe('inputs', () => {
     await page.locator('cc-recorder meter').waitFor();
     await button.click();
     await poll(() => articles().count()).toBe(1);
-    expect(await articles().locator('h3').textContent()).toMatch(/Recorded take 1[1-9]/);
+    expect(await articles().locator('h3').textContent()).toMatch(/Own recording 1[1-9]/);
   });
 
   test('a live input is muted at first, then heard through the build, with its latency taken apart', async () => {

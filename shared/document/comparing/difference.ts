@@ -187,8 +187,8 @@ function comparePickup(rows: Rows, a: Pickup, b: Pickup): void {
   if (a.height.bass - b.height.bass === a.height.treble - b.height.treble && a.height.bass === a.height.treble)
     rows.shift(`${of} height`, a.height.bass, b.height.bass, 'smallLength');
   else {
-    rows.shift(`${of} height, bass side`, a.height.bass, b.height.bass, 'smallLength');
-    rows.shift(`${of} height, treble side`, a.height.treble, b.height.treble, 'smallLength');
+    rows.shift(`${of} gap, bass side`, a.height.bass, b.height.bass, 'smallLength');
+    rows.shift(`${of} gap, treble side`, a.height.treble, b.height.treble, 'smallLength');
   }
   rows.text(`${of} poles`, a.poles.kind, b.poles.kind);
   if (a.poles.kind !== 'rail' && b.poles.kind !== 'rail')
