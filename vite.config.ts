@@ -1,11 +1,14 @@
 import { defineConfig } from 'vitest/config';
+import { engine } from './src/bundling/engine-plugin.ts';
 import { notices } from './src/bundling/licences.ts';
 
 const shipped = notices();
+/** Both kinds of tests run the engine in Node too. */
+const setupFiles = ['tests/engine-setup.ts'];
 
 export default defineConfig({
   base: './',
-  plugins: [shipped.page],
+  plugins: [engine, shipped.page],
   build: { target: 'es2022', chunkSizeWarningLimit: 900 },
   worker: { format: 'iife', plugins: () => [shipped.worker()] },
   test: {
@@ -17,6 +20,7 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**'],
           environment: 'node',
+          setupFiles,
           // against hanging, not against slowness: a loaded machine may take its time
           testTimeout: 600_000,
         },
@@ -27,6 +31,7 @@ export default defineConfig({
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           environment: 'node',
+          setupFiles,
           globalSetup: ['tests/browser/serve.ts'],
           fileParallelism: false,
           testTimeout: 300_000,

@@ -24,6 +24,7 @@ const ORDER = [
   'samples',
   'shared',
   'shared/statistics',
+  'shared/audio/vector',
   'shared/audio',
   'shared/document',
   'shared/string',

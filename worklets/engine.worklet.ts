@@ -1,4 +1,5 @@
 /** The engine on the audio thread: unpacks messages, calls the engine, posts meters and spent kernels. */
+import { installEngine } from '../shared/audio/binary.ts';
 import { Engine, type EngineConfig, MAX_STRINGS, meterSize } from '../shared/audio/engine.ts';
 import { BLOCK, type PackedKernels } from '../shared/audio/partition.ts';
 
@@ -10,10 +11,15 @@ declare function registerProcessor(
 ): void;
 
 /** Handed over at construction, so that the first block already has its kernels. */
-export type EngineOptions = Omit<EngineConfig, 'sampleRate' | 'strings'> & { kernels?: PackedKernels };
+export type EngineOptions = Omit<EngineConfig, 'sampleRate' | 'strings'> & {
+  module: WebAssembly.Module;
+  kernels?: PackedKernels;
+};
 export type ToEngine = { kind: 'kernels'; kernels: PackedKernels } | { kind: 'volume'; gain: number } | { kind: 'end' };
 export type FromEngine =
   | { kind: 'accepted' }
+  /** From now on the set of that id is heard, and nothing else. */
+  | { kind: 'heard'; id: number }
   | { kind: 'spent'; kernels: PackedKernels }
   | { kind: 'meters'; values: Float32Array };
 
@@ -26,9 +32,11 @@ class EngineProcessor extends AudioWorkletProcessor {
   #meters: { kind: 'meters'; values: Float32Array };
   #blocksUntilMeters = 0;
   #running = true;
+  #told: PackedKernels | null = null;
 
-  constructor({ processorOptions: { kernels, ...config } }: { processorOptions: EngineOptions }) {
+  constructor({ processorOptions: { module, kernels, ...config } }: { processorOptions: EngineOptions }) {
     super();
+    installEngine(module);
     this.#engine = new Engine({ ...config, sampleRate, strings: MAX_STRINGS });
     this.#meters = { kind: 'meters', values: new Float32Array(meterSize(config.outputs)) };
     if (kernels !== undefined) this.#engine.setKernels(kernels, true);
@@ -44,6 +52,11 @@ class EngineProcessor extends AudioWorkletProcessor {
 
   process(inputs: Float32Array[][], outputs: Float32Array[][]): boolean {
     this.#engine.process(inputs[0] ?? NO_STRINGS, outputs[0]);
+    const heard = this.#engine.heard;
+    if (heard !== this.#told) {
+      this.#told = heard;
+      if (heard?.id !== undefined) this.port.postMessage({ kind: 'heard', id: heard.id } satisfies FromEngine);
+    }
     const spent = this.#engine.takeSpent();
     if (spent !== null) this.port.postMessage({ kind: 'spent', kernels: spent } satisfies FromEngine, [spent.data]);
     if (--this.#blocksUntilMeters <= 0) {

@@ -1,23 +1,25 @@
 /**
- * The sound of a build, block by block: strings in, kernels, volume, limiter, outputs. Plain typed arrays, no clock and
- * no context: the audio thread, file rendering and the tests run this same class.
+ * The sound of a build, block by block: strings in, kernels, volume, limiter, outputs. No clock and no context: the audio
+ * thread, file rendering and the tests run this same class, around the same binary (`binary.ts`).
  */
 import { Convolver } from './convolver.ts';
 import { FADE_SECONDS, KernelFade } from './fade.ts';
 import { Limiter, LOOK_AHEAD } from './limiter.ts';
-import { BLOCK, type PackedKernels, unpackKernels } from './partition.ts';
+import { BLOCK, checkPacked, type PackedKernels } from './partition.ts';
 
 /** Most strings a set of kernels can have. */
 export const MAX_STRINGS = 12;
-/** Longest kernel, samples at any rate. */
-const MAX_TAPS = 16384;
+/** Longest kernel, seconds: what the slowest network's tail asks for, and more. */
+const LONGEST_KERNEL = 1;
+/** Longest kernel in samples that an engine takes unless told otherwise, at a sample rate in Hz. */
+export const longestKernel = (sampleRate: number): number => Math.ceil(LONGEST_KERNEL * sampleRate);
 
 export interface EngineConfig {
   /** Hz. */
   sampleRate: number;
   strings: number;
   outputs: number;
-  /** Longest kernel in samples, what the input history is kept for; MAX_TAPS if not given. */
+  /** Longest kernel in samples, what the input history is kept for; longestKernel() if not given. */
   maxTaps?: number;
   /** Keep the output below −1 dBFS true peak, LOOK_AHEAD samples late; true if not given. */
   limiter?: boolean;
@@ -38,7 +40,8 @@ export const meterSize = (outputs: number): number => METER.output + 2 * outputs
 const VOLUME_SECONDS = 0.05;
 
 /** Throws where a kernel set is longer or has more strings than an engine takes. */
-export function checkKernels(packed: PackedKernels, strings = MAX_STRINGS, maxTaps = MAX_TAPS): void {
+export function checkKernels(packed: PackedKernels, strings: number, maxTaps: number): void {
+  checkPacked(packed);
   if (packed.partitions > Math.ceil(maxTaps / BLOCK))
     throw new RangeError(`kernels of ${packed.partitions * BLOCK} taps, the engine takes ${maxTaps}`);
   if (packed.strings > strings)
@@ -64,13 +67,14 @@ export class Engine {
   #processed = 0;
 
   constructor(config: EngineConfig) {
-    const filled = { maxTaps: MAX_TAPS, limiter: true, volume: 1, rise: 0, fade: FADE_SECONDS, ...config };
-    const { sampleRate, strings, outputs, maxTaps } = filled;
+    const { sampleRate, strings, outputs } = config;
     if (!(sampleRate > 0)) throw new RangeError(`sample rate must be positive, got ${sampleRate}`);
     if (!(Number.isInteger(outputs) && outputs > 0)) throw new RangeError(`outputs must be 1 or more, got ${outputs}`);
+    const usual = { maxTaps: longestKernel(sampleRate), limiter: true, volume: 1, rise: 0, fade: FADE_SECONDS };
+    const filled = { ...usual, ...config };
     this.config = filled;
-    this.#convolver = new Convolver(strings, Math.ceil(maxTaps / BLOCK));
-    this.#kernels = new KernelFade(sampleRate, filled.fade);
+    this.#convolver = new Convolver({ strings, outputs, depth: Math.ceil(filled.maxTaps / BLOCK) });
+    this.#kernels = new KernelFade(this.#convolver, sampleRate, filled.fade);
     this.#limiter = filled.limiter ? new Limiter(outputs, sampleRate) : null;
     this.latency = filled.limiter ? LOOK_AHEAD : 0;
     for (let o = 0; o < outputs; o++) this.#blocks.push(new Float64Array(BLOCK));
@@ -94,12 +98,17 @@ export class Engine {
    */
   setKernels(packed: PackedKernels, immediately = false): void {
     checkKernels(packed, this.config.strings, this.config.maxTaps);
-    this.#kernels.target(unpackKernels(packed), immediately);
+    this.#kernels.target(packed, immediately);
   }
 
-  /** A packed set that is no longer heard, to be handed back; null when there is none. */
+  /** The kernel set that is heard, or that is being left by a fade; null before the first. */
+  get heard(): PackedKernels | null {
+    return this.#kernels.heard;
+  }
+
+  /** A packed set whose data is not needed any more, to be handed back; null when there is none. */
   takeSpent(): PackedKernels | null {
-    return this.#kernels.takeSpent()?.packed ?? null;
+    return this.#kernels.takeSpent();
   }
 
   /** Volume, linear gain; reached along a straight line. */
@@ -114,8 +123,7 @@ export class Engine {
     const size = BLOCK;
     this.#bad += this.#convolver.push(inputs);
     const blocks = this.#blocks;
-    for (let o = 0; o < blocks.length; o++) this.#kernels.render(blocks[o], this.#convolver, o);
-    this.#kernels.advance();
+    this.#kernels.render(blocks);
     this.#guard();
     this.#applyVolume();
     if (this.#limiter !== null) {

@@ -1,10 +1,10 @@
 /**
- * Which kernel set is heard. A new set is faded in over the same input history, equal gain (the two weights sum to 1:
- * what is alike in both stays at its level). A set that comes during a fade waits until the fade has ended; only the
- * newest waits.
+ * Which kernel set is heard. A new set is first copied to the convolver's other place, over several blocks where it is
+ * long, then faded in over the same input history, equal gain (the two weights sum to 1: what is alike in both stays at
+ * its level). A set that comes meanwhile waits until the fade has ended; only the newest waits.
  */
-import type { Convolver } from './convolver.ts';
-import { BLOCK, type KernelSpectra } from './partition.ts';
+import type { Convolver, KernelPlace } from './convolver.ts';
+import { allPartitions, BLOCK, type PackedKernels } from './partition.ts';
 
 /** Longest fade, seconds; whole blocks are used, so it may be up to a block shorter. */
 export const FADE_SECONDS = 0.02;
@@ -17,72 +17,80 @@ export const FADE_SECONDS = 0.02;
 const fadeWeights = (blocks: number): Float64Array =>
   Float64Array.from({ length: blocks * BLOCK }, (_, i) => 0.5 - 0.5 * Math.cos((Math.PI * (i + 1)) / (blocks * BLOCK)));
 
-/** Spent kernel sets that can wait to be collected; more than this are left to the garbage collector. */
+/** Sets handed back that can wait to be collected; more than this are left to the garbage collector. */
 const SPENT = 8;
+/** Partitions copied in one block, at least; and as part of those that the heard set makes the block work through. */
+const COPIED = { least: 32, part: 0.5 };
 
 export class KernelFade {
-  #current: KernelSpectra | null = null;
-  #next: KernelSpectra | null = null;
-  #pending: KernelSpectra | null = null;
-  #spent: (KernelSpectra | null)[] = new Array(SPENT).fill(null);
+  #convolver: Convolver;
+  #place: KernelPlace = 0;
+  #current: PackedKernels | null = null;
+  #next: PackedKernels | null = null;
+  #waiting: PackedKernels | null = null;
+  /** Partitions of the next set that are copied; the fade runs once all of them are. */
+  #copied = 0;
+  #spent: (PackedKernels | null)[] = new Array(SPENT).fill(null);
   #weights: Float64Array;
   /** Samples of the running fade that are past. */
   #at = 0;
-  #mix = new Float64Array(BLOCK);
 
-  constructor(sampleRate: number, seconds = FADE_SECONDS) {
+  constructor(convolver: Convolver, sampleRate: number, seconds = FADE_SECONDS) {
+    this.#convolver = convolver;
     this.#weights = fadeWeights(Math.max(1, Math.floor((seconds * sampleRate) / BLOCK)));
   }
 
-  get fading(): boolean {
-    return this.#next !== null;
+  /** The set that is heard alone, or that a fade leaves; null: none yet. Its data may have been handed back. */
+  get heard(): PackedKernels | null {
+    return this.#current;
   }
 
-  /** The set to go to: at once if nothing has been heard yet and `immediately`, else by a fade. */
-  target(kernels: KernelSpectra, immediately = false): void {
+  /** The set to go to: at once if `immediately`, else by a fade. */
+  target(kernels: PackedKernels, immediately = false): void {
     if (immediately) {
-      this.#retire(this.#current);
-      this.#retire(this.#next);
-      this.#retire(this.#pending);
+      if (this.#next !== null && this.#copied < allPartitions(this.#next)) this.#retire(this.#next);
+      this.#retire(this.#waiting);
+      this.#convolver.copy(this.#place, kernels, 0, allPartitions(kernels));
       this.#current = kernels;
       this.#next = null;
-      this.#pending = null;
-    } else if (this.#next === null) {
-      this.#next = kernels;
-      this.#at = 0;
-    } else {
-      this.#retire(this.#pending);
-      this.#pending = kernels;
+      this.#waiting = null;
+      this.#retire(kernels);
+    } else if (this.#next === null) this.#begin(kernels);
+    else {
+      this.#retire(this.#waiting);
+      this.#waiting = kernels;
     }
   }
 
-  /** The current block of one output, 128 samples into `out`. */
-  render(out: Float64Array, convolver: Convolver, output: number): void {
-    if (this.#current === null) out.fill(0);
-    else convolver.render(out, this.#current, Math.min(output, this.#current.packed.outputs - 1));
-    if (this.#next === null) return;
-    const mix = this.#mix;
-    const weights = this.#weights;
-    convolver.render(mix, this.#next, Math.min(output, this.#next.packed.outputs - 1));
-    const at = this.#at;
+  /** The current block of every output, 128 samples each. */
+  render(blocks: readonly Float64Array[]): void {
+    const fading = this.#bring();
+    const convolver = this.#convolver;
     const size = BLOCK;
-    for (let i = 0; i < size; i++) out[i] += weights[at + i] * (mix[i] - out[i]);
+    const here = this.#place;
+    const there = here === 0 ? 1 : 0;
+    const heard = Math.min(blocks.length, this.#current?.outputs ?? 0);
+    const coming = fading ? Math.min(blocks.length, this.#next?.outputs ?? 0) : 0;
+    if (heard > 0) convolver.render(here, heard);
+    if (coming > 0) convolver.render(there, coming);
+    const weights = this.#weights;
+    const at = this.#at;
+    for (let o = 0; o < blocks.length; o++) {
+      const block = blocks[o];
+      if (heard === 0) block.fill(0);
+      else {
+        const from = convolver.output(here, Math.min(o, heard - 1));
+        for (let i = 0; i < size; i++) block[i] = from[i];
+      }
+      if (coming === 0) continue;
+      const to = convolver.output(there, Math.min(o, coming - 1));
+      for (let i = 0; i < size; i++) block[i] += weights[at + i] * (to[i] - block[i]);
+    }
+    if (fading) this.#advance();
   }
 
-  /** To be called once a block, after all outputs are rendered. */
-  advance(): void {
-    if (this.#next === null) return;
-    this.#at += BLOCK;
-    if (this.#at < this.#weights.length) return;
-    this.#retire(this.#current);
-    this.#current = this.#next;
-    this.#next = this.#pending;
-    this.#pending = null;
-    this.#at = 0;
-  }
-
-  /** A set that is no longer heard, once each; null when there is none. */
-  takeSpent(): KernelSpectra | null {
+  /** A set whose data is not needed any more, once each; null when there is none. */
+  takeSpent(): PackedKernels | null {
     for (let i = 0; i < SPENT; i++) {
       const set = this.#spent[i];
       if (set !== null) {
@@ -93,7 +101,40 @@ export class KernelFade {
     return null;
   }
 
-  #retire(set: KernelSpectra | null): void {
+  #begin(kernels: PackedKernels): void {
+    this.#next = kernels;
+    this.#copied = 0;
+    this.#at = 0;
+  }
+
+  /** Copies what this block may of the next set; true where the whole set is there. */
+  #bring(): boolean {
+    const next = this.#next;
+    if (next === null) return false;
+    const all = allPartitions(next);
+    if (this.#copied < all || this.#at === 0) {
+      const busy = this.#current === null ? 0 : allPartitions(this.#current);
+      const to = Math.min(all, this.#copied + Math.max(COPIED.least, Math.ceil(busy * COPIED.part)));
+      this.#convolver.copy(this.#place === 0 ? 1 : 0, next, this.#copied, to);
+      this.#copied = to;
+      if (to < all) return false;
+      this.#retire(next);
+    }
+    return true;
+  }
+
+  #advance(): void {
+    this.#at += BLOCK;
+    if (this.#at < this.#weights.length) return;
+    this.#place = this.#place === 0 ? 1 : 0;
+    this.#current = this.#next;
+    this.#next = null;
+    const waiting = this.#waiting;
+    this.#waiting = null;
+    if (waiting !== null) this.#begin(waiting);
+  }
+
+  #retire(set: PackedKernels | null): void {
     if (set === null) return;
     for (let i = 0; i < SPENT; i++)
       if (this.#spent[i] === null) {

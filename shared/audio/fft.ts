@@ -1,6 +1,6 @@
 /**
  * The discrete Fourier transform of power-of-two lengths behind one typed face: spectra of whole takes, kernels on their
- * grids. The audio thread's own transform of 256 points is in fft256.ts.
+ * grids. The audio thread's own transform of 256 points is in vector/transform.ts.
  */
 import FFT from 'fft.js';
 import { type Spectrum, spectrum } from '../complex.ts';

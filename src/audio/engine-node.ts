@@ -1,5 +1,5 @@
 /** The engine as seen from the page: one node with a string on each channel in, the outputs out. */
-import { checkKernels, MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
+import { checkKernels, longestKernel, MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
 import type { PackedKernels } from '../../shared/audio/partition.ts';
 import type { EngineOptions, FromEngine, ToEngine } from '../../worklets/engine.worklet.ts';
 import engineUrl from '../../worklets/engine.worklet.ts?worker&url';
@@ -12,6 +12,7 @@ import {
   type Node,
   type WorkletNode,
 } from './context.ts';
+import { engineModule } from './engine-module.ts';
 
 export { engineUrl };
 export const ENGINE_NAME = 'comb-and-coil-engine';
@@ -74,6 +75,7 @@ function readMeters(values: Float32Array): Meters {
 /** Loads the engine into a context and builds its node, not yet connected to anything. */
 export async function createEngineNode(context: Context, options: EngineNodeOptions = {}): Promise<EngineNode> {
   const { limiter = true, rise = 0, onMeters, onError } = options;
+  const module = engineModule();
   await loadWorklet(context, engineUrl);
   const input = createGain(context, MAX_STRINGS, 1);
   const output = createGain(context, ENGINE_OUTPUTS, 1);
@@ -85,6 +87,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
 
   function build(): WorkletNode {
     const engineOptions: EngineOptions = {
+      module,
       outputs: ENGINE_OUTPUTS,
       limiter,
       volume,
@@ -117,7 +120,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
     output,
     setKernels(packed) {
       // Here the caller hears of it; on the audio thread nobody would.
-      checkKernels(packed);
+      checkKernels(packed, MAX_STRINGS, longestKernel(context.sampleRate));
       // A copy stays here, for the day the engine has to be rebuilt.
       kernels = { ...packed, data: packed.data.slice(0) };
       post({ kind: 'kernels', kernels: packed }, [packed.data]);

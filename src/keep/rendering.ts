@@ -2,6 +2,7 @@
 import type { Instrument, TestPoint } from '../../shared/document/build.ts';
 import type { FileOptions, Forces, LetteredBuild } from '../files/render-files.ts';
 import { ownTakes, reopen } from '../state/own-recordings.ts';
+import { handEngine } from '../workers/hand-engine.ts';
 import { loadOwnTake } from '../workers/recordings-client.ts';
 import type { FromRenderWorker, ToRenderWorker } from '../workers/render.worker.ts';
 import { loadTake, playableTakes, takes } from '../workers/shipped-takes.ts';
@@ -83,7 +84,7 @@ export async function renderOrder(
   signal: AbortSignal,
   onProgress: (part: number, name: string) => void,
 ): Promise<RenderResult> {
-  const worker = new Worker(new URL('../workers/render.worker.ts', import.meta.url), { type: 'module' });
+  const worker = handEngine(new Worker(new URL('../workers/render.worker.ts', import.meta.url), { type: 'module' }));
   const post = (message: ToRenderWorker) => worker.postMessage(message);
   let ended: ((error: Error) => void) | null = null;
   const fail = new Promise<never>((_, reject) => {

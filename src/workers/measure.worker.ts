@@ -1,4 +1,5 @@
 /** Renders the take through a build once and says how loud it is and what its long-term spectrum is. */
+import './take-engine.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { packKernels } from '../../shared/audio/partition.ts';
 import { type PowerSpectrum, powerDensity } from '../../shared/audio/spectrum.ts';

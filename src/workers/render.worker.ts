@@ -2,6 +2,7 @@
  * Renders files off the main thread, take by take: the strings' forces through each build's kernels into WAV files and,
  * where there are several, one ZIP. It is ended by ending the worker.
  */
+import './take-engine.ts';
 import { Zip, ZipPassThrough } from 'fflate';
 import type { TestPoint } from '../../shared/document/build.ts';
 import {

@@ -3,8 +3,11 @@ import { execFileSync } from 'node:child_process';
 import { expect, test } from 'vitest';
 
 const PROGRAM = `
+import { installEngine } from './shared/audio/binary.ts';
 import { Engine } from './shared/audio/engine.ts';
 import { packKernels } from './shared/audio/partition.ts';
+import { compiledEngine } from './src/bundling/engine-binary.ts';
+installEngine(await compiledEngine());
 const kernel = gain => Float32Array.from({ length: 500 }, (_, i) => gain * Math.exp(-i / 60));
 const sets = [0.5, 2].map(gain => packKernels([[kernel(gain), kernel(-gain)]]));
 const engine = new Engine({ sampleRate: 48000, strings: 6, outputs: 2, maxTaps: 1024, rise: 0.1 });

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { powerOfTwo, RealFft } from '../../shared/audio/fft.ts';
-import { forward256, inverseTail256 } from '../../shared/audio/fft256.ts';
 import { largestDifference, noise } from './signals.ts';
 
 /** The definition: X[k] = Σ x[n] exp(−j2πkn/N). */
@@ -41,29 +40,5 @@ describe('general sizes', () => {
   test('sizes that are no power of two are refused by name', () => {
     for (const size of [0, 3, 100, 2.5]) expect(() => new RealFft(size)).toThrow(String(size));
     expect([1, 2, 3, 1000, 1024].map(powerOfTwo)).toEqual([1, 2, 4, 1024, 1024]);
-  });
-});
-
-describe('256 points of the convolver', () => {
-  test('the packed spectrum equals the definition', () => {
-    const x = Float64Array.from(noise(256, 7));
-    const packed = new Float64Array(256);
-    forward256(packed, x);
-    const { re, im } = definition(x);
-    expect(packed[0]).toBeCloseTo(re[0], 12);
-    expect(packed[1]).toBeCloseTo(re[128], 12);
-    for (let k = 1; k < 128; k++) {
-      expect(packed[2 * k]).toBeCloseTo(re[k], 11);
-      expect(packed[2 * k + 1]).toBeCloseTo(im[k], 11);
-    }
-  });
-
-  test('the inverse gives the second half back, times 256', () => {
-    const x = Float64Array.from(noise(256, 8));
-    const packed = new Float64Array(256);
-    forward256(packed, x);
-    const tail = new Float64Array(128);
-    inverseTail256(tail, packed);
-    for (let i = 0; i < 128; i++) expect(tail[i] / 256).toBeCloseTo(x[128 + i], 13);
   });
 });

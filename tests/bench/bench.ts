@@ -3,6 +3,8 @@
  * below. Words after the command choose parts: `npm run bench -- engine`.
  */
 import { cpus } from 'node:os';
+import { installEngine } from '../../shared/audio/binary.ts';
+import { compiledEngine } from '../../src/bundling/engine-binary.ts';
 import engine from './engine-bench.ts';
 import page from './page-bench.ts';
 import solver from './solver-bench.ts';
@@ -17,4 +19,5 @@ if (unknown.length > 0) {
   process.exit(2);
 }
 console.log(`${cpus()[0]?.model ?? 'unknown processor'}, ${cpus().length} cores, Node ${process.versions.node}`);
+installEngine(await compiledEngine());
 for (const [name, part] of Object.entries(PARTS)) if (chosen.length === 0 || chosen.includes(name)) await part();
