@@ -314,8 +314,8 @@ describe('for everyone', () => {
             }
           ).axe.run({
             include: [
-              ['cc-app', 'cc-path'],
-              ['cc-app', 'cc-station'],
+              ['cc-app', 'cc-sound', 'cc-path'],
+              ['cc-app', 'cc-sound', 'cc-station'],
             ].map(fromShadowDom => ({ fromShadowDom })),
           });
           return violations.map(
