@@ -41,11 +41,13 @@ installIfMissing();
 const env = { ...process.env, CHROMIUM_PATH: chromium() };
 const bin = name => `${root}node_modules/.bin/${name}`;
 
+// quick ones first
 const STEPS = [
   ['types', bin('tsc'), ['-p', 'tsconfig.json']],
   ['lint', bin('biome'), ['check', '--error-on-warnings', '.']],
   ['unused code', bin('knip'), []],
-  ['tests', bin('vitest'), ['run']],
+  ['the model and the parts', bin('vitest'), ['run', '--project', 'unit']],
+  ['the page in a browser', bin('vitest'), ['run', '--project', 'browser']],
 ];
 for (const [name, command, args] of STEPS) {
   console.log(`\n— ${name}`);
