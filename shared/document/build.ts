@@ -37,7 +37,9 @@ export const RANGE = {
   along: [-0.08, 0.08],
   windowWidth: [0.5e-3, 80e-3],
   windowDepth: [0, 20e-3],
-  poleSpread: [0.01, 0.15],
+  poleSize: [0.5e-3, 20e-3],
+  poleSpread: [0.01, 0.2],
+  polePair: [1e-3, 30e-3],
   resistance: [1, 200e3],
   inductance: [1e-4, 100],
   capacitance: [1e-13, 1e-7],
@@ -74,7 +76,9 @@ const UNIT: Partial<Record<RangeName, string>> = {
   along: 'm',
   windowWidth: 'm',
   windowDepth: 'm',
+  poleSize: 'm',
   poleSpread: 'm',
+  polePair: 'm',
   cableLength: 'm',
   pitch: 'Hz',
   coverFrequency: 'Hz',
@@ -140,8 +144,11 @@ export const WindowSchema = v.object({
   shape: v.picklist(WINDOW_SHAPES, 'an aperture window is pole, rectangle, raised-cosine or gaussian'),
   /** Rectangle and raised cosine: whole width; Gaussian: full width at half maximum; m. Unused by the pole window. */
   width: ranged('window width', 'windowWidth'),
-  /** Pole window: depth of the effective magnetic charge below the pole face, m. */
-  depth: ranged('window depth', 'windowDepth'),
+  /**
+   * Pole window: how deep below the pole face its magnetic charge is put, m; null: half the face's width
+   * (`sensor/field.ts`).
+   */
+  depth: v.nullable(ranged('window depth', 'windowDepth')),
 });
 
 export const LossSchema = v.variant('kind', [
@@ -211,8 +218,12 @@ export const PickupSchema = v.object({
   }),
   poles: v.object({
     kind: v.picklist(['one', 'two', 'rail'], 'poles are one or two per string, or a rail'),
-    /** Distance between the outer pole pieces, m. Unused by a rail. */
+    /** Diameter of a pole piece, or width of a rail along the strings, m. */
+    size: ranged('pole size', 'poleSize'),
+    /** Centre to centre of the two outermost pole pieces, or length of a rail, m. */
     spread: ranged('pole spread', 'poleSpread'),
+    /** Centre to centre of the two poles of one string, m. Used with two poles per string. */
+    pair: ranged('distance of the two poles of a string', 'polePair'),
   }),
   coils: v.pipe(v.array(CoilSchema), v.minLength(1, 'at least one coil'), v.maxLength(8, 'at most eight coils')),
 });

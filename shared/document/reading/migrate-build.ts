@@ -4,10 +4,11 @@
  */
 
 import { BUILD_VERSION } from '../build.ts';
+import { measuredPoles } from './measured-poles.ts';
 import { placesFromText } from './places-from-text.ts';
 
 type Plain = Record<string, unknown>;
-const STEPS: Record<number, (old: Plain) => Plain> = { 1: placesFromText };
+const STEPS: Record<number, (old: Plain) => Plain> = { 1: old => measuredPoles(placesFromText(old)) };
 
 export type Migrated = { ok: true; data: unknown } | { ok: false; message: string };
 
