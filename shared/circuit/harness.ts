@@ -39,13 +39,16 @@ class Bench {
   }
 }
 
+/** Writes the source of one coil or other sensor, its EMF under the name of the sensor, between two nodes. */
+type Source = (bench: Bench, name: string, coil: Coil, hot: string, cold: string, path: string) => void;
+
 /**
  * One coil between two nodes. EMF and inductance in series, then the wire's resistance, the self-capacitance across all.
  * One eddy loop is a resistance across EMF and inductance together: exact for one perfectly coupled loop, where
  * Z = R + sL/(1 + sL/R_e) and the EMF is lowered by the same factor. Across the inductance alone it would let the EMF
  * through at high frequencies.
  */
-function addCoil(bench: Bench, name: string, coil: Coil, hot: string, cold: string, path: string): void {
+const coilSource: Source = (bench, name, coil, hot, cold, path) => {
   const inner = (n: string) => `${name}.${n}`;
   bench.elements.push({ kind: 'emf', id: name, a: inner('emf'), b: cold, pole: coil.cover, path });
   bench.inductor(`${name}.L`, inner('emf'), inner('core'), coil.inductance, `${path}/inductance`);
@@ -62,7 +65,10 @@ function addCoil(bench: Bench, name: string, coil: Coil, hot: string, cold: stri
     });
   bench.resistor(`${name}.R`, from, hot, coil.resistance, `${path}/resistance`);
   bench.capacitor(`${name}.C`, hot, cold, coil.capacitance, `${path}/capacitance`);
-}
+};
+
+/** What a sensor is to the network, by what it senses (`sensor/sensing.ts`): a coil, or another EMF behind its own parts. */
+const SOURCES: Record<Pickup['senses'], Source> = { velocity: coilSource };
 
 /** The coils of a pickup joined between `${base}.hot` and `${base}.cold`. */
 function addPickup(bench: Bench, wired: Wired, tap: Tap, base: string): void {
@@ -80,7 +86,7 @@ function addPickup(bench: Bench, wired: Wired, tap: Tap, base: string): void {
     const name = `${pickup.id}.${coil.id}`;
     const turned = (tap.antiphase && i % 2 === 1) !== tap.reverse;
     const [start, end] = turned ? [`${name}.hot`, `${name}.cold`] : [`${name}.cold`, `${name}.hot`];
-    addCoil(bench, name, coil, `${name}.hot`, `${name}.cold`, `/pickups/${index}/coils/${at}`);
+    SOURCES[pickup.senses](bench, name, coil, `${name}.hot`, `${name}.cold`, `/pickups/${index}/coils/${at}`);
     if (tap.join === 'parallel') {
       bench.wire(`wire:${name}.from`, `${base}.cold`, start);
       bench.wire(`wire:${name}.to`, end, `${base}.hot`);

@@ -7,7 +7,7 @@ import FFT from 'fft.js';
 import type { Spectrum } from '../complex.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { kernelDelay } from './delay.ts';
-import { takeResponses } from './uncombed.ts';
+import { responses } from './response.ts';
 
 /** Kernels of one build at one test point. */
 export interface KernelSet {
@@ -160,9 +160,7 @@ export function kernels(
   const delays = build.instrument.strings.map(s => kernelDelay(s, sampleRate));
   for (let size = firstSize(sampleRate); ; size *= 2) {
     const grid = gridOf(sampleRate, size);
-    const curves = build.outputs.flatMap((_, output) =>
-      takeResponses(build, point, grid.frequencies, output, uncombed),
-    );
+    const curves = build.outputs.flatMap((_, output) => responses(build, point, grid.frequencies, output, uncombed));
     const times: Float64Array[] = [];
     for (let i = 0; i < curves.length; i += 2) {
       const j = Math.min(i + 1, curves.length - 1);

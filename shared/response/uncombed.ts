@@ -7,7 +7,7 @@
  *   TP3         Σ w_j c_j s_j / Z0    V/N
  *   TP4, TP5    Σ N_j c_j s_j / Z0    V/N
  *
- * with the weights w_j, signs σ_j, network gains N_j of `response`, s_j = σ_j × sensitivity, and c_j the share of the
+ * with the weights w_j, signs σ_j, network gains N_j of `response.ts`, s_j = σ_j × sensitivity, and c_j the share of the
  * strings that coil j lies under. Z0 = mean of √(Tμ) over the instrument's strings stands for |Z/sin(kx)|, which is at
  * least Z: between the nulls of a comb the level is about right, in them and towards low frequencies it is too high.
  *
@@ -19,54 +19,28 @@
 import { type Spectrum, spectrum } from '../complex.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { isUnder } from '../sensor/placement.ts';
+import { MIXED } from '../sensor/sensing.ts';
 import { stringModel } from '../string/stiff.ts';
-import { coilKey } from './mixing.ts';
-import { gainsOf, responses } from './response.ts';
+import { addCoil, coilStrength, type Gains } from './gains.ts';
 
 /** Mean characteristic impedance √(Tμ) = μc of the strings of an instrument, without stiffness, N s/m. */
-export const meanImpedance = ({ instrument: { strings } }: Pick<Build, 'instrument'>): number =>
+const meanImpedance = ({ instrument: { strings } }: Pick<Build, 'instrument'>): number =>
   strings.reduce((sum, spec) => sum + stringModel(spec).mass * stringModel(spec).speed, 0) / strings.length;
 
-/** Response without comb and aperture from bridge force to `point` at `frequencies` (Hz), at output `output`. */
-export function uncombedResponse(build: Build, point: TestPoint, frequencies: Float64Array, output = 0): Spectrum {
-  const sum = spectrum(frequencies.length);
+/** Response without comb and aperture from bridge force to `point`, at `length` frequencies with these gains. */
+export function uncombed(build: Build, point: TestPoint, length: number, gains: Gains): Spectrum {
+  const sum = spectrum(length);
   if (point === 1) {
     sum.re.fill(1);
     return sum;
   }
-  const gains = gainsOf(build, point, frequencies, output);
-  const mobility = 1 / meanImpedance(build);
   const { strings } = build.instrument;
-  for (const pickup of build.pickups)
+  for (const pickup of build.pickups) {
+    const mobility = MIXED[pickup.senses](meanImpedance(build));
     for (const coil of pickup.coils) {
       const share = strings.filter((_, index) => isUnder(coil, index)).length / strings.length;
-      const strength = coil.polarity * coil.winding * share * mobility * (point === 2 ? 1 : coil.sensitivity);
-      const key = coilKey(pickup.id, coil.id);
-      if ('network' in gains) {
-        const gain = gains.network.get(key);
-        if (!gain) continue;
-        for (let i = 0; i < frequencies.length; i++) {
-          sum.re[i] += strength * gain.re[i];
-          sum.im[i] += strength * gain.im[i];
-        }
-      } else {
-        const flat = strength * (gains.wiring.get(key) ?? 0);
-        for (let i = 0; i < frequencies.length; i++) sum.re[i] += flat;
-      }
+      addCoil(sum, gains, pickup, coil, coilStrength(coil, point) * share * mobility, null);
     }
+  }
   return sum;
-}
-
-/** Responses of every string; those whose indices are in `uncombed` carry a mixture and go without a comb. */
-export function takeResponses(
-  build: Build,
-  point: TestPoint,
-  frequencies: Float64Array,
-  output: number,
-  uncombed: readonly number[],
-): Spectrum[] {
-  const combed = responses(build, point, frequencies, output);
-  if (uncombed.length === 0) return combed;
-  const flat = uncombedResponse(build, point, frequencies, output);
-  return combed.map((curve, index) => (uncombed.includes(index) ? flat : curve));
 }

@@ -54,7 +54,7 @@ export interface FieldWindow {
   sensitivity(u: number): number;
   /** Full width at half maximum of the sensitivity, m. */
   readonly extent: number;
-  /** Output of a sideways motion against that of an equal one up and down; positive: towards the treble side. */
+  /** Output of a motion towards the treble side against that of an equal one away from the poles. */
   readonly sideways: number;
 }
 
@@ -185,46 +185,51 @@ const FAR = 3;
 
 const scratch: Field = { bx: 0, by: 0, bz: 0, dx: 0, dy: 0, dz: 0, xx: 0, xy: 0, yy: 0 };
 
-/** Field of all faces at (x, y, z); the same object every time. */
-function fieldAt({ shape, size, length, at }: Faces, x: number, y: number, z: number): Field {
-  const f = scratch;
-  f.bx = f.by = f.bz = f.dx = f.dy = f.dz = f.xx = f.xy = f.yy = 0;
+/** Field over pole pieces at (x, y, z); the same object every time. */
+type FieldAt = (x: number, y: number, z: number) => Field;
+
+/** The field that a string meets: of what it passes near, exactly; of rods farther off, by charges on a ring. */
+function along({ shape, size, length, at }: Faces, { y: crossing, angle }: Over): FieldAt {
   const radius = size / 2;
   const ring = radius * Math.SQRT1_2;
-  for (const centre of at) {
-    const beside = y - centre;
-    if (shape === 'bar') addBar(f, size, length, x, beside, z);
-    else if (Math.abs(beside) < FAR * radius) addDisc(f, radius, x, beside, z);
-    else
+  const isNear = (centre: number) => Math.abs((crossing - centre) * Math.cos(angle)) < FAR * radius;
+  const near = shape === 'bar' ? at : at.filter(isNear);
+  const far = shape === 'bar' ? [] : at.filter(centre => !isNear(centre));
+  const f = scratch;
+  return (x, y, z) => {
+    f.bx = f.by = f.bz = f.dx = f.dy = f.dz = f.xx = f.xy = f.yy = 0;
+    for (const centre of near)
+      if (shape === 'disc') addDisc(f, radius, x, y - centre, z);
+      else addBar(f, size, length, x, y - centre, z);
+    for (const centre of far)
       for (const side of [-ring, ring]) {
-        addPoint(f, 0.25, x - side, beside, z);
-        addPoint(f, 0.25, x, beside - side, z);
+        addPoint(f, 0.25, x - side, y - centre, z);
+        addPoint(f, 0.25, x, y - centre - side, z);
       }
-  }
-  return f;
+    return f;
+  };
 }
 
 /** −∂(B·B)/∂z of a field. */
 const upwards = (f: Field): number => 2 * (f.bx * f.dx + f.by * f.dy + f.bz * f.dz);
 /** −∂(B·B)/∂n along a direction (nx, ny) in the plane. Curl B = 0: ∂Bz/∂x = ∂Bx/∂z = −Dx. */
 const aside = (f: Field, nx: number, ny: number): number =>
-  -2 *
-  (f.bx * (f.xx * nx + f.xy * ny) + f.by * (f.xy * nx + f.yy * ny) - f.bz * (f.dx * nx + f.dy * ny));
+  -2 * (f.bx * (f.xx * nx + f.xy * ny) + f.by * (f.xy * nx + f.yy * ny) - f.bz * (f.dx * nx + f.dy * ny));
 
 /** Steps of the substitution u = z sinh t. */
-const STEP = 0.2;
+const STEP = 0.1;
 /** The sum ends at this many times height and half width. */
 const REACH = 60;
 /** Wave numbers up to here are tabulated, rad/m: a bass string's at 20 kHz. Beyond, the sum is taken. */
 const TABULATED = 1200;
 /** Step of the table against the length of the window. */
-const FINE = 0.1;
+const FINE = 0.05;
 
 /**
  * The string as samples: S, its sideways counterpart and weights for ∫ du, by the trapezoidal rule in t, u = z sinh t:
  * S is analytic up to |Im u| = z, so the rule converges exponentially.
  */
-function sample(faces: Faces, { y, angle, z }: Over) {
+function sample(faces: Faces, { y, angle, z }: Over, fieldAt: FieldAt) {
   const half = faces.size / 2;
   const step = Math.min(STEP, (0.4 * z) / Math.hypot(half, z));
   const count = Math.ceil(Math.asinh((REACH * (z + half)) / z) / step);
@@ -236,7 +241,7 @@ function sample(faces: Faces, { y, angle, z }: Over) {
     const t = (i - count) * step;
     u[i] = z * Math.sinh(t);
     const du = step * z * Math.cosh(t);
-    const f = fieldAt(faces, u[i] * cos, y + u[i] * sin, z);
+    const f = fieldAt(u[i] * cos, y + u[i] * sin, z);
     weighted[i] = upwards(f) * du;
     area += weighted[i];
     side += aside(f, -sin, cos) * du;
@@ -275,8 +280,12 @@ function halfWay(f: (u: number) => number, inside: number, outside: number): num
 }
 
 function compute(faces: Faces, over: Over): FieldWindow {
-  const { u, weighted, area, sideways } = sample(faces, over);
-  const dk = FINE / (over.z + faces.size / 2);
+  const fieldAt = along(faces, over);
+  const { u, weighted, area, sideways } = sample(faces, over, fieldAt);
+  // feet of the poles that are near, where the string runs askew over them, are part of the window's length
+  const askew =
+    Math.max(...faces.at.map(y => Math.min(2 * faces.size, Math.abs(over.y - y)))) * Math.abs(Math.sin(over.angle));
+  const dk = FINE / (over.z + faces.size / 2 + askew);
   const count = Math.ceil(TABULATED / dk) + 2;
   const table = transforms(u, weighted, dk, count);
   const direct = (wave: (x: number) => number, k: number): number => {
@@ -293,7 +302,7 @@ function compute(faces: Faces, over: Over): FieldWindow {
     return p + t * (m + t * (3 * (q - p) - 2 * m - o + t * (2 * (p - q) + m + o)));
   };
   const [cos, sin] = [Math.cos(over.angle), Math.sin(over.angle)];
-  const raw = (x: number): number => upwards(fieldAt(faces, x * cos, over.y + x * sin, over.z));
+  const raw = (x: number): number => upwards(fieldAt(x * cos, over.y + x * sin, over.z));
   let peak: { u: number; value: number } | null = null;
   const top = (): { u: number; value: number } => {
     if (peak) return peak;

@@ -8,12 +8,13 @@
  * Distances are measured along the centre line, as scale lengths are laid out. Strings converge by less than half a
  * degree, and x/scale, all that the comb depends on, is the same along the string itself.
  *
- * Levels follow one derived law (no measurement behind it, real pickups differ): the sensitivity of one magnetic pole
- * at depth h, a distance e beside the string, is S(u) ∝ h (u² + e² + h²)^−3 along the string. Its integral,
- * h (h² + e²)^(−5/2), is the level: h^−4 over the pole and a further (1 + (e/h)²)^(−5/2) beside it; its shape is that of
- * a pole at depth √(h² + e²), so a string that misses its pole is also sensed over a greater length.
+ * Level, window and what a sideways miss costs follow one derived field over the pole pieces (`field.ts`): all pole pieces
+ * of a coil, each where it stands, and the string as it runs over them, turned by the pickup's slant.
  */
-import type { Build, Coil, Instrument, Pickup } from '../document/build.ts';
+import { type Build, type Coil, type Instrument, type Pickup, RANGE } from '../document/build.ts';
+import { type Faces, type FieldWindow, faceDepth, fieldWindow } from './field.ts';
+
+type Poles = Pickup['poles'];
 
 /** A point seen from above, m: x from the saddle line towards the nut, y from the centre line towards the treble. */
 export interface Point {
@@ -28,11 +29,11 @@ export const REFERENCE_HEIGHT = 2.5e-3;
 export interface CoilOnString {
   /** Distance from the string's own saddle to where the coil crosses it, m. */
   x: number;
-  /** Height to give `windowGain`, m: the distance to the pole face, made longer by a sideways miss. */
-  height: number;
+  /** The pole pieces' field along the string. */
+  field: FieldWindow;
   /** Distance of string to pole face straight down, m. */
   gap: number;
-  /** How far the string runs beside its pole, m, positive towards the treble; 0 over a rail. */
+  /** How far the string runs beside its pole or the middle of its two, m, positive towards the treble; 0 over a rail. */
   offset: number;
   /** Sensitivity against that at the reference distance, linear; 0 where the coil is not under the string. */
   level: number;
@@ -65,38 +66,55 @@ export function onPickup(pickup: Pickup, along: number, beside: number): Point {
 }
 
 /** Whether a coil lies under a string. */
-export const isUnder = (coil: Coil, index: number): boolean =>
+export const isUnder = (coil: Pick<Coil, 'strings'>, index: number): boolean =>
   coil.strings === null || coil.strings.includes(index + 1);
 
-/** Distance of neighbouring poles of a pickup, m. */
-const polePitch = (pickup: Pickup, count: number): number =>
-  count > 1 ? pickup.poles.spread / (count - 1) : pickup.poles.spread;
+/** How far a rail reaches beyond the outer strings, both ends together, where nobody has measured it, m (from memory). */
+const RAIL_OVERHANG = 8e-3;
 
-/**
- * Where the poles of one string stand beside its place in the row, m. Two poles per string stand a quarter of the pole
- * distance to either side, as they do where the string is meant to run between them.
- */
-const poleSides = (pickup: Pickup, count: number): number[] => {
-  const quarter = polePitch(pickup, count) / 4;
-  return pickup.poles.kind === 'two' ? [-quarter, quarter] : [0];
-};
+/** What the outermost poles, or a rail, take beyond the outer strings' places, m. */
+const overhang = ({ kind, pair }: Poles): number => (kind === 'two' ? pair : kind === 'rail' ? RAIL_OVERHANG : 0);
 
-/** Pole pieces of a coil seen from above, those of string 1 first; none for a rail. */
-export function polePoints(instrument: Instrument, pickup: Pickup, coil: Coil): Point[] {
-  const count = instrument.strings.length;
-  if (pickup.poles.kind === 'rail') return [];
-  return instrument.strings.flatMap((_, index) =>
-    isUnder(coil, index)
-      ? poleSides(pickup, count).map(side =>
-          onPickup(pickup, coil.along, (across(count, index) * pickup.poles.spread) / 2 + side),
-        )
-      : [],
-  );
+/** Distance of the outer strings' poles, or middles of their two poles, m. */
+const middlesApart = (poles: Poles): number => Math.max(0, poles.spread - overhang(poles));
+
+/** Distance of neighbouring strings' poles, or middles of their two poles, m. */
+export const polePitch = (poles: Poles, count: number): number => middlesApart(poles) / Math.max(1, count - 1);
+
+/** Poles under `count` strings `pitch` m apart. */
+export function withPitch(poles: Poles, count: number, pitch: number): Poles {
+  const [low, high] = RANGE.poleSpread;
+  const spread = pitch * Math.max(1, count - 1) + overhang(poles);
+  return { ...poles, spread: Math.min(high, Math.max(low, spread)) };
 }
 
-/** Level of poles `misses` m beside the string at depth `h` m: Σ h (h² + e²)^(−5/2). */
-const poleLevel = (h: number, misses: number[]): number =>
-  misses.reduce((sum, e) => sum + h * (h * h + e * e) ** -2.5, 0);
+/** Poles of another kind under the same places. */
+export const asPoles = (poles: Poles, kind: Poles['kind'], count: number): Poles =>
+  withPitch({ ...poles, kind }, count, polePitch(poles, count));
+
+/** Where the pole of string `index`, or the middle of its two, stands along the coil, m. */
+export const poleMiddle = (poles: Poles, count: number, index: number): number =>
+  (across(count, index) * middlesApart(poles)) / 2;
+
+/** Pole pieces of a coil in its own axes. A rail of a coil under some of the strings is as long as its share of them. */
+export function facesOf(pickup: Pick<Pickup, 'poles'>, coil: Pick<Coil, 'strings'>, count: number): Faces {
+  const { kind, size, spread, pair } = pickup.poles;
+  const under = Array.from({ length: count }, (_, index) => index).filter(index => isUnder(coil, index));
+  if (kind === 'rail') {
+    const [first, last] = under.length > 0 ? [under[0], under[under.length - 1]] : [0, count - 1];
+    const share = spread / count;
+    return { shape: 'bar', size, length: (last - first + 1) * share, at: [((count - 1 - first - last) * share) / 2] };
+  }
+  const sides = kind === 'two' ? [pair / 2, -pair / 2] : [0];
+  const at = under.flatMap(index => sides.map(side => poleMiddle(pickup.poles, count, index) + side));
+  return { shape: 'disc', size, length: 0, at };
+}
+
+/** Pole pieces of a coil seen from above, those of string 1 first; none for a rail. */
+export const polePoints = (instrument: Instrument, pickup: Pickup, coil: Coil): Point[] =>
+  pickup.poles.kind === 'rail'
+    ? []
+    : facesOf(pickup, coil, instrument.strings.length).at.map(beside => onPickup(pickup, coil.along, beside));
 
 /** Place and level of one coil of one pickup on the string at `stringIndex` (0 is string 1). */
 export function coilOnString(
@@ -116,28 +134,27 @@ export function coilOnString(
   const crossing =
     (pickup.position + coil.along / Math.cos(pickup.slant) - (saddle.y - rise * saddle.x) * tan) / (1 + rise * tan);
 
-  const pole = onPickup(pickup, coil.along, (side * pickup.poles.spread) / 2);
-  const slope = Math.hypot(1, rise);
-  const offset = pickup.poles.kind === 'rail' ? 0 : (stringAt(instrument, stringIndex, pole.x) - pole.y) / slope;
+  // The same crossing and the string's direction in the coil's own axes.
+  const beyond = crossing - pickup.position;
+  const y = stringAt(instrument, stringIndex, crossing) * Math.cos(pickup.slant) - beyond * Math.sin(pickup.slant);
+  const angle = Math.atan(rise) - pickup.slant;
 
+  const faces = facesOf(pickup, coil, count);
+  const rail = pickup.poles.kind === 'rail';
+  const meant = rail ? faces.at[0] : poleMiddle(pickup.poles, count, stringIndex);
   const gap = pickup.height.treble + ((1 - side) / 2) * (pickup.height.bass - pickup.height.treble);
-  const depth = coil.window.depth;
-  const h = gap + depth;
-  const sides = poleSides(pickup, count);
-  const misses = sides.map(s => offset - s);
-  const atReference = poleLevel(REFERENCE_HEIGHT + depth, sides);
-
-  // Two poles: the mean of the squared distances, each counted by what it contributes.
-  const spreadOut = misses.map(e => (h * h + e * e) ** -2.5);
-  const weight = spreadOut.reduce((a, b) => a + b, 0);
-  const missSquared = misses.reduce((sum, e, i) => sum + spreadOut[i] * e * e, 0) / weight;
+  const depth = coil.window.depth ?? faceDepth(pickup.poles.size);
+  const z = gap + depth;
+  const under = isUnder(coil, stringIndex);
+  const field = fieldWindow(faces, { y, angle, z });
+  const atReference = fieldWindow(faces, { y: meant, angle: 0, z: REFERENCE_HEIGHT + depth }).area;
 
   return {
     x: crossing - saddle.x,
-    height: missSquared > 0 ? Math.sqrt(h * h + missSquared) - depth : gap,
+    field,
     gap,
-    offset,
-    level: isUnder(coil, stringIndex) ? poleLevel(h, misses) / atReference : 0,
-    alignment: poleLevel(h, misses) / poleLevel(h, sides),
+    offset: rail ? 0 : (y - meant) * Math.cos(angle),
+    level: under ? field.area / atReference : 0,
+    alignment: field.area / fieldWindow(faces, { y: meant, angle, z }).area,
   };
 }

@@ -2,14 +2,15 @@
  * Generic kinds of pickup with middling electrical values, to begin with until one's own has been measured.
  *
  * Sources: single coils 5 to 8 kΩ and 2 to 3 H, two coils in series 8 to 16 kΩ and 4 to 8 H, self-capacitance 80 to
- * 200 pF (H. Lemme's technical articles on electric guitar pickups; public wiki pages on pickups). Values of bass pickups, of
- * losses in steel poles and of covers are from memory and vary most: measure before trusting them. Sensitivities are an
+ * 200 pF (H. Lemme's technical articles on electric guitar pickups; public wiki pages on pickups). Losses by what stands in
+ * the coil (`steelLoss`, `rodLoss`). Values of bass pickups, poles of covers and sizes of pole pieces are from memory and
+ * vary most: measure before trusting them. Sensitivities are an
  * estimate: 0.1 to 0.3 V s/m per coil makes 100 to 300 mV, the usual output, of the 1 m/s or so of a well-plucked
  * string. Coils side by side stand 18 to 19 mm apart (common practice).
  */
 import type { Coil, Instrument, Loss, Pickup } from '../document/build.ts';
 import type { Family } from '../string/sets.ts';
-import { stringAt } from './placement.ts';
+import { stringAt, withPitch } from './placement.ts';
 
 const mm = 1e-3;
 
@@ -28,39 +29,62 @@ export interface PickupType {
 interface Recipe extends PickupType {
   readonly kind: Pickup['kind'];
   readonly poles: Pickup['poles']['kind'];
+  /** Diameter of the poles or width of the rail, m; 4.8 mm if not given. */
+  readonly size?: number;
   coils(strings: number): Coil[];
 }
 
-/** A middling coil over all strings; what a kind of pickup has otherwise is given. */
-const usualCoil = (values: Pick<Coil, 'id'> & Partial<Coil>): Coil => ({
+const eddy = (perHenry: number, inductance: number): Loss => ({
+  kind: 'eddy',
+  resistance: Number((perHenry * inductance).toPrecision(2)),
+});
+
+/**
+ * Loss of a coil around steel slugs, screws or blades: 120 kΩ of eddy resistance for each henry. From a published
+ * measurement of one coil, 0.98 H empty and 1.74 H with six steel slugs, whose core part has its corner at 2.6 to 7 kHz
+ * (a measurer's thread on a pickup makers' forum): at 4 kHz that loses what 115 to 134 kΩ/H across the coil would.
+ */
+export const steelLoss = (inductance: number): Loss => eddy(120e3, inductance);
+/**
+ * Loss of a coil around rod magnets: 500 kΩ/H, between 380 and 750. Computed: the complex permeability of a conducting
+ * rod, 2 J1(ka)/(ka J0(ka)), for alnico of 4.8 mm (µr 4.5, 2.1 MS/m, from memory) at 4 kHz, in a coil whose inductance it
+ * raises by 1.2 to 1.5 times (from memory).
+ */
+export const rodLoss = (inductance: number): Loss => eddy(500e3, inductance);
+const LOSS = { rods: rodLoss, steel: steelLoss };
+
+/** What stands in a coil: its loss goes by it. */
+type Core = keyof typeof LOSS;
+
+const coil = (
+  id: string,
+  core: Core,
+  resistance: number,
+  inductance: number,
+  capacitance: number,
+  rest: Partial<Coil> = {},
+): Coil => ({
+  id,
   along: 0,
   strings: null,
-  window: { shape: 'pole', width: 12 * mm, depth: 3.5 * mm },
-  resistance: 6000,
-  inductance: 2.5,
-  capacitance: 100e-12,
-  loss: { kind: 'none' },
+  window: { shape: 'pole', width: 12 * mm, depth: null },
+  resistance,
+  inductance,
+  capacitance,
+  loss: LOSS[core](inductance),
   cover: null,
   sensitivity: 0.15,
   polarity: 1,
   winding: 1,
   origin: 'typical',
-  ...values,
+  ...rest,
 });
-const coil = (
-  id: string,
-  resistance: number,
-  inductance: number,
-  capacitance: number,
-  rest: Partial<Coil> = {},
-): Coil => usualCoil({ id, resistance, inductance, capacitance, ...rest });
-const eddy = (resistance: number): Loss => ({ kind: 'eddy', resistance });
 const reversed = { polarity: -1, winding: -1 } as const;
 
 /** Two coils `spacing` apart, the one nearer the saddle with the other pole up and the other winding. */
 const pair = (spacing: number, r: number, l: number, c: number, rest: Partial<Coil> = {}): Coil[] => [
-  coil('nut-side', r, l, c, { ...rest, along: spacing / 2 }),
-  coil('saddle-side', r, l, c, { ...rest, ...reversed, along: -spacing / 2 }),
+  coil('nut-side', 'steel', r, l, c, { ...rest, along: spacing / 2 }),
+  coil('saddle-side', 'steel', r, l, c, { ...rest, ...reversed, along: -spacing / 2 }),
 ];
 
 /** Two coils end to end, each under its half of the strings, `stagger` apart along them. */
@@ -68,10 +92,10 @@ const halves = (strings: number, stagger: number, r: number, l: number, c: numbe
   const numbers = Array.from({ length: strings }, (_, i) => i + 1);
   const high = numbers.slice(0, Math.floor(strings / 2));
   const low = numbers.slice(high.length);
-  if (high.length === 0) return [coil('low', r, l, c, { strings: low })];
+  if (high.length === 0) return [coil('low', 'rods', r, l, c, { strings: low })];
   return [
-    coil('low', r, l, c, { strings: low, along: stagger / 2 }),
-    coil('high', r, l, c, { strings: high, along: -stagger / 2, ...reversed }),
+    coil('low', 'rods', r, l, c, { strings: low, along: stagger / 2 }),
+    coil('high', 'rods', r, l, c, { strings: high, along: -stagger / 2, ...reversed }),
   ];
 };
 
@@ -84,7 +108,7 @@ const RECIPES: readonly Recipe[] = [
     kind: 'single',
     poles: 'one',
     values: '6.0 kΩ, 2.5 H, 100 pF',
-    coils: () => [coil('coil', 6000, 2.5, 100e-12)],
+    coils: () => [coil('coil', 'rods', 6000, 2.5, 100e-12)],
   },
   {
     id: 'single-bar',
@@ -93,8 +117,8 @@ const RECIPES: readonly Recipe[] = [
     letter: 'S',
     kind: 'single',
     poles: 'one',
-    values: '8.0 kΩ, 5.0 H, 110 pF, loss 400 kΩ',
-    coils: () => [coil('coil', 8000, 5, 110e-12, { loss: eddy(400e3), sensitivity: 0.18 })],
+    values: '8.0 kΩ, 5.0 H, 110 pF',
+    coils: () => [coil('coil', 'steel', 8000, 5, 110e-12, { sensitivity: 0.18 })],
   },
   {
     id: 'single-stacked',
@@ -105,7 +129,10 @@ const RECIPES: readonly Recipe[] = [
     poles: 'one',
     values: '9.0 kΩ, 4.0 H, 100 pF',
     // the lower coil is there for the hum: far from the string, it hears little of it
-    coils: () => [coil('upper', 4500, 2, 200e-12), coil('lower', 4500, 2, 200e-12, { winding: -1, sensitivity: 0.03 })],
+    coils: () => [
+      coil('upper', 'rods', 4500, 2, 200e-12),
+      coil('lower', 'rods', 4500, 2, 200e-12, { winding: -1, sensitivity: 0.03 }),
+    ],
   },
   {
     id: 'single-inline',
@@ -124,8 +151,9 @@ const RECIPES: readonly Recipe[] = [
     letter: 'S',
     kind: 'double',
     poles: 'rail',
+    size: 2 * mm,
     values: '10 kΩ, 4.0 H, 100 pF, coils 8 mm apart',
-    coils: () => pair(8 * mm, 5000, 2, 200e-12, { loss: eddy(250e3) }),
+    coils: () => pair(8 * mm, 5000, 2, 200e-12),
   },
   {
     id: 'double',
@@ -144,8 +172,8 @@ const RECIPES: readonly Recipe[] = [
     letter: 'H',
     kind: 'double',
     poles: 'one',
-    values: '8.0 kΩ, 4.5 H, 120 pF, loss 600 kΩ, cover 10 kHz',
-    coils: () => pair(18.5 * mm, 4000, 2.25, 240e-12, { loss: eddy(300e3), cover: 10e3 }),
+    values: '8.0 kΩ, 4.5 H, 120 pF, cover 10 kHz',
+    coils: () => pair(18.5 * mm, 4000, 2.25, 240e-12, { cover: 10e3 }),
   },
   {
     id: 'double-overwound',
@@ -175,7 +203,7 @@ const RECIPES: readonly Recipe[] = [
     kind: 'single',
     poles: 'two',
     values: '7.5 kΩ, 3.5 H, 120 pF',
-    coils: () => [coil('coil', 7500, 3.5, 120e-12)],
+    coils: () => [coil('coil', 'rods', 7500, 3.5, 120e-12)],
   },
   {
     id: 'bass-split',
@@ -194,6 +222,7 @@ const RECIPES: readonly Recipe[] = [
     letter: 'H',
     kind: 'double',
     poles: 'one',
+    size: 9.5 * mm,
     values: '8.0 kΩ, 4.4 H, 100 pF',
     coils: () => pair(19 * mm, 4000, 2.2, 200e-12),
   },
@@ -204,8 +233,9 @@ const RECIPES: readonly Recipe[] = [
     letter: 'H',
     kind: 'double',
     poles: 'rail',
-    values: '9.0 kΩ, 5.0 H, 110 pF, loss 500 kΩ',
-    coils: () => pair(16 * mm, 4500, 2.5, 220e-12, { loss: eddy(250e3) }),
+    size: 4 * mm,
+    values: '9.0 kΩ, 5.0 H, 110 pF',
+    coils: () => pair(16 * mm, 4500, 2.5, 220e-12),
   },
 ];
 
@@ -233,8 +263,9 @@ export function makePickup(type: string, instrument: Instrument, place: PickupPl
   const recipe = RECIPES.find(r => r.id === type);
   if (!recipe) throw new Error(`there is no kind of pickup "${type}"`);
   const count = instrument.strings.length;
-  const strings = stringAt(instrument, 0, place.position) - stringAt(instrument, count - 1, place.position);
-  const spread = Math.min(0.15, Math.max(0.01, Math.round(Math.abs(strings) * 2000) / 2000));
+  const outer = Math.abs(stringAt(instrument, 0, place.position) - stringAt(instrument, count - 1, place.position));
+  const pitch = Math.round(outer * 2000) / 2000 / Math.max(1, count - 1);
+  const bare = { kind: recipe.poles, size: recipe.size ?? 4.8 * mm, spread: outer, pair: 9.5 * mm };
   const bass = recipe.family === 'bass';
   const turn = place.reversed ? -1 : 1;
   return {
@@ -245,7 +276,7 @@ export function makePickup(type: string, instrument: Instrument, place: PickupPl
     position: place.position,
     slant: 0,
     height: { bass: (bass ? 3 : 2.5) * mm, treble: (bass ? 2.5 : 2) * mm },
-    poles: { kind: recipe.poles, spread },
+    poles: withPitch(bare, count, pitch),
     coils: recipe.coils(count).map(c => ({
       ...c,
       polarity: (c.polarity * turn) as 1 | -1,

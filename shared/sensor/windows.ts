@@ -6,26 +6,16 @@
  *
  *     W(k) = ∫ S(x) cos(kx) dx / ∫ S(x) dx,   W(0) = 1,
  *
- * real because the windows are symmetric. All four are closed forms.
+ * for a symmetric one. The pole window comes from the field over the pole pieces (`field.ts`) and may have an odd part,
+ * ∫ S(x) sin(kx) dx / ∫ S(x) dx, as well: turned to e^(jkx) it is W + jV. The others are closed forms.
  */
 import type { ApertureWindow } from '../document/build.ts';
+import type { FieldWindow } from './field.ts';
 
 /** Full width at half maximum of a Gaussian over its standard deviation: 2 √(2 ln 2). */
 export const FWHM_PER_SIGMA = 2 * Math.sqrt(2 * Math.LN2);
-/** Full width at half maximum of the pole window over its depth h: 2 √(2^(1/3) − 1). */
-export const FWHM_PER_DEPTH = 2 * Math.sqrt(2 ** (1 / 3) - 1);
-
 /** sin(πx)/(πx). */
 const sinc = (x: number): number => (Math.abs(x) < 1e-9 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x));
-
-/**
- * Pole window at depth h below the string: S ∝ (1 + (x/h)²)^−3, so W = e^(−kh) (1 + kh + (kh)²/3).
- *
- * Derived here, not measured: one magnetic pole's field falls as 1/r², a small linear string stores energy as field
- * squared, and its vertical force (the change of energy with height) is what a vertical motion induces. It widens with
- * distance and has no nulls. `kh` must not be negative.
- */
-export const poleWindow = (kh: number): number => Math.exp(-kh) * (1 + kh + (kh * kh) / 3);
 
 /** Rectangle of whole width w: sin(kw/2)/(kw/2). */
 export const rectangleWindow = (kw: number): number => sinc(kw / (2 * Math.PI));
@@ -39,14 +29,11 @@ export const raisedCosineWindow = (kw: number): number => {
 /** Gaussian of standard deviation σ: e^(−(kσ)²/2). */
 export const gaussianWindow = (ks: number): number => Math.exp(-0.5 * ks * ks);
 
-/**
- * Factor of one aperture window at wave number `k` (rad/m, not negative), for a string `height` m above the pole face.
- * Only the pole window depends on the height.
- */
-export function windowGain(window: ApertureWindow, height: number, k: number): number {
+/** Even part of a window's factor at wave number `k` (rad/m, not negative), about where the coil crosses the string. */
+export function windowGain(window: ApertureWindow, field: FieldWindow, k: number): number {
   switch (window.shape) {
     case 'pole':
-      return poleWindow(k * (height + window.depth));
+      return field.even(k);
     case 'rectangle':
       return rectangleWindow(k * window.width);
     case 'raised-cosine':
@@ -56,11 +43,15 @@ export function windowGain(window: ApertureWindow, height: number, k: number): n
   }
 }
 
+/** Odd part: where the pickup is turned and the string misses its poles, the pole window is not symmetric. */
+export const windowSkew = (window: ApertureWindow, field: FieldWindow, k: number): number =>
+  window.shape === 'pole' ? field.odd(k) : 0;
+
 /** Full width at half maximum of the sensitivity along the string, m: one figure to compare windows of any shape by. */
-export function windowExtent(window: ApertureWindow, height: number): number {
+export function windowExtent(window: ApertureWindow, field: FieldWindow): number {
   switch (window.shape) {
     case 'pole':
-      return FWHM_PER_DEPTH * (height + window.depth);
+      return field.extent;
     case 'raised-cosine':
       return window.width / 2;
     default:
@@ -68,12 +59,12 @@ export function windowExtent(window: ApertureWindow, height: number): number {
   }
 }
 
-/** Sensitivity along the string at distance `u` m from the coil's centre, 1 at its maximum: for drawing a window. */
-export function windowSensitivity(window: ApertureWindow, height: number, u: number): number {
+/** Sensitivity along the string at distance `u` m from where the coil crosses it, 1 at its maximum: for drawing. */
+export function windowSensitivity(window: ApertureWindow, field: FieldWindow, u: number): number {
   const half = window.width / 2;
   switch (window.shape) {
     case 'pole':
-      return (1 + (u / (height + window.depth)) ** 2) ** -3;
+      return field.sensitivity(u);
     case 'rectangle':
       return Math.abs(u) <= half ? 1 : 0;
     case 'raised-cosine':

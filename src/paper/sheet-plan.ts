@@ -3,7 +3,7 @@ import type { Build, Instrument, Pickup } from '../../shared/document/build.ts';
 import { stringAt, stringLine } from '../../shared/sensor/placement.ts';
 import { stoppedLength } from '../../shared/string/frets.ts';
 import { INCH, type UnitSystem } from '../../shared/units.ts';
-import { bodyOf, coilOutlines, POLE_RADIUS, polesOn } from '../sound/plan/outlines.ts';
+import { bodyOf, coilOutlines, polesOn } from '../sound/plan/outlines.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
 import { INK, line, mm, text, widthOf } from './svg-text.ts';
@@ -101,7 +101,7 @@ function pickupShape(view: PlanView, instrument: Instrument, pickup: Pickup): st
       : polesOn(instrument, pickup, coil)
           .map(
             p =>
-              `<circle cx="${mm(p.x * s)}" cy="${mm(-p.y * s)}" r="${mm(Math.min(POLE_RADIUS * s, width / 2 - 0.2))}" fill="none" stroke="${INK.ink}" stroke-width="0.2"/>`,
+              `<circle cx="${mm(p.x * s)}" cy="${mm(-p.y * s)}" r="${mm(Math.min((pickup.poles.size / 2) * s, width / 2 - 0.2))}" fill="none" stroke="${INK.ink}" stroke-width="0.2"/>`,
           )
           .join('');
     return body + poles;

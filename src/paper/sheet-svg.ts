@@ -93,7 +93,7 @@ function pickupRows(build: Build, units: UnitSystem): string[][] {
     `${((p.slant * 180) / Math.PI).toFixed(1)}°`,
     figure(p.height.bass, 'smallLength', units),
     figure(p.height.treble, 'smallLength', units),
-    p.poles.kind === 'rail' ? 'rail' : `${dimensionNumber(p.poles.spread, units)} ${units}`,
+    `${p.poles.kind === 'rail' ? 'rail ' : ''}${dimensionNumber(p.poles.spread, units)} ${units}`,
     p.coils
       .map(
         c =>

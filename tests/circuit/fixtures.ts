@@ -26,7 +26,7 @@ export const pickupOf = (id: string, ...coils: Coil[]): Pickup => ({
   position: 0.1,
   slant: 0,
   height: { bass: 0.002, treble: 0.002 },
-  poles: { kind: 'rail', spread: 0.05 },
+  poles: { kind: 'rail', size: 0.003, spread: 0.05, pair: 0.01 },
   coils,
 });
 

@@ -91,7 +91,7 @@ const pickup = (d: Dice, id: string): Pickup => ({
   position: 0.1,
   slant: 0,
   height: { bass: 0.002, treble: 0.002 },
-  poles: { kind: 'one', spread: 0.05 },
+  poles: { kind: 'one', size: 0.005, spread: 0.05, pair: 0.01 },
   coils: Array.from({ length: d.of([1, 1, 2, 2, 2, 3]) }, (_, i) => coil(d, 'abc'[i])),
 });
 

@@ -4,8 +4,7 @@ import { harnessGains } from '../../shared/circuit/harness.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../shared/response/kernel.ts';
-import { response } from '../../shared/response/response.ts';
-import { uncombedResponse } from '../../shared/response/uncombed.ts';
+import { mixedResponse, response } from '../../shared/response/response.ts';
 import { impedance, stringModel } from '../../shared/string/stiff.ts';
 import { changed } from './builds.ts';
 
@@ -13,7 +12,7 @@ const [two, one] = demoBuilds();
 const RATE = 48_000;
 const POINTS: readonly TestPoint[] = [1, 2, 3, 4, 5];
 const f = Float64Array.from({ length: 60 }, (_, i) => 20 * 1000 ** (i / 59));
-const flat = (build: Build, point: TestPoint, output = 0) => uncombedResponse(build, point, f, output);
+const flat = (build: Build, point: TestPoint, output = 0) => mixedResponse(build, point, f, output);
 
 /** √(Tμ), the characteristic impedance of an ideal string (Morse, Vibration and Sound, 1948), the mean of all. */
 const meanZ = ({ instrument: { strings } }: Build) =>

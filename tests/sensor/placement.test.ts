@@ -2,13 +2,28 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Build, Coil, Pickup } from '../../shared/document/build.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
-import { coilOnString, onPickup, polePoints, REFERENCE_HEIGHT, stringAt } from '../../shared/sensor/placement.ts';
+import { fieldWindow } from '../../shared/sensor/field.ts';
+import {
+  coilOnString,
+  facesOf,
+  onPickup,
+  polePoints,
+  REFERENCE_HEIGHT,
+  stringAt,
+} from '../../shared/sensor/placement.ts';
 
 const [a] = demoBuilds();
 const place = (build: Build, pickup: Pickup, coil: Coil) =>
   build.instrument.strings.map((_, i) => coilOnString(build, pickup, coil, i));
 const unslanted = { ...a.pickups[0], slant: 0 };
 const centre: Coil = { ...unslanted.coils[0], along: 0 };
+/** Poles of 4.8 mm under strings whose outer ones are `outer` apart. */
+const rods = (outer: number, kind: Pickup['poles']['kind'] = 'one'): Pickup['poles'] => ({
+  kind,
+  size: 0.0048,
+  spread: kind === 'two' ? outer + 0.0095 : outer,
+  pair: 0.0095,
+});
 const parallel: Build = { ...a, instrument: { ...a.instrument, spread: { saddle: 0.0525, nut: 0.0525 } } };
 
 describe('where a coil crosses a string', () => {
@@ -64,45 +79,56 @@ describe('level', () => {
   const over = (height: number, change: Partial<Pickup> = {}): Pickup => ({
     ...unslanted,
     height: { bass: height, treble: height },
-    poles: { kind: 'one', spread: 0.0525 },
+    poles: rods(0.0525),
     ...change,
   });
-  const depth = centre.window.depth;
 
-  test('is 1 over the pole at the reference distance, for one pole, two and a rail', () => {
-    for (const kind of ['one', 'two', 'rail'] as const)
-      for (const p of place(parallel, over(REFERENCE_HEIGHT, { poles: { kind, spread: 0.0525 } }), centre))
+  test('is 1 over the pole at the reference distance, for one pole and two', () => {
+    for (const kind of ['one', 'two'] as const)
+      for (const p of place(parallel, over(REFERENCE_HEIGHT, { poles: rods(0.0525, kind) }), centre))
         expect(p.level).toBeCloseTo(1, 9);
   });
 
-  test('falls with the fourth power of the depth', () => {
-    const [near] = place(parallel, over(2e-3), centre);
-    const [far] = place(parallel, over(4e-3), centre);
-    expect(near.level / far.level).toBeCloseTo(((4e-3 + depth) / (2e-3 + depth)) ** 4, 9);
+  test('over a rail it is 1 in the middle and falls towards its ends', () => {
+    const levels = place(parallel, over(REFERENCE_HEIGHT, { poles: rods(0.0605, 'rail') }), centre).map(p => p.level);
+    expect(levels[2]).toBeGreaterThan(0.98);
+    expect(levels[0]).toBeLessThan(levels[2]);
+    expect(levels[0]).toBeGreaterThan(0.7);
+    expect(levels[0]).toBeCloseTo(levels[5], 9);
   });
 
-  // The law's origin: ∫ h (u² + e² + h²)^−3 du against that at e = 0, by the trapezoidal rule.
-  test('beside a pole it is the integral of the sensitivity along the string', () => {
-    const h = REFERENCE_HEIGHT + depth;
-    const spread = 0.0605;
-    const p = place(parallel, over(REFERENCE_HEIGHT, { poles: { kind: 'one', spread } }), centre)[0];
-    expect(p.offset).toBeCloseTo(-0.004, 6);
-    const integral = (e: number) => {
-      let sum = 0;
-      for (let u = -0.3; u <= 0.3; u += 1e-5) sum += h * (u * u + e * e + h * h) ** -3;
-      return sum;
-    };
-    expect(p.level).toBeCloseTo(integral(0.004) / integral(0), 5);
-    expect(p.height).toBeCloseTo(Math.hypot(h, 0.004) - depth, 6);
-    expect(p.gap).toBe(REFERENCE_HEIGHT);
+  test('is that of the field, farther from it and beside it', () => {
+    const row = place(parallel, over(2e-3), centre);
+    const far = place(parallel, over(4e-3), centre);
+    const faces = facesOf(over(2e-3), centre, 6);
+    const at = (z: number, y: number) => fieldWindow(faces, { y, angle: 0, z }).area;
+    expect(row[0].level / far[0].level).toBeCloseTo(at(4.4e-3, 0.02625) / at(6.4e-3, 0.02625), 9);
+    const [wide] = place(parallel, over(REFERENCE_HEIGHT, { poles: rods(0.0605) }), centre);
+    expect(wide.offset).toBeCloseTo(-0.004, 6);
+    expect(wide.gap).toBe(REFERENCE_HEIGHT);
   });
 
-  test('is greatest where the string runs over its pole, and the same on either side', () => {
+  test('two poles are two charges, each with its own miss, that turn with the slant', () => {
+    const [, b] = demoBass().pickups;
+    const bass = { ...demoBass(), instrument: { ...demoBass().instrument, spread: { saddle: 0.057, nut: 0.057 } } };
+    const turned = { ...b, slant: 0.2, poles: rods(0.052, 'two') };
+    const { field, offset } = coilOnString(bass, turned, turned.coils[0], 0);
+    const p = polePoints(bass.instrument, turned, turned.coils[0]);
+    // distances of the string, straight along x, from its own two poles
+    const beside = [p[0], p[1]].map(pole => stringAt(bass.instrument, 0, pole.x) - pole.y);
+    expect(beside[1] - beside[0]).toBeCloseTo(0.0095 * Math.cos(0.2), 9);
+    expect(offset).toBeCloseTo((beside[0] + beside[1]) / 2, 9);
+    // its feet lie apart along the string, so the window leans
+    expect(Math.abs(field.odd(200))).toBeGreaterThan(0.01);
+    expect(coilOnString(bass, { ...turned, slant: 0 }, turned.coils[0], 0).field.odd(200)).toBeCloseTo(0, 9);
+  });
+
+  test('is greatest where the string runs over its pole; towards the other poles it loses less than away from them', () => {
     const levels = [-0.002, 0, 0.002].map(
-      miss => place(parallel, over(2e-3, { poles: { kind: 'one', spread: 0.0525 + 2 * miss } }), centre)[0].level,
+      miss => place(parallel, over(2e-3, { poles: rods(0.0525 + 2 * miss) }), centre)[0].level,
     );
-    expect(levels[1]).toBeGreaterThan(levels[0]);
-    expect(levels[0]).toBeCloseTo(levels[2], 9);
+    expect(levels[1]).toBeGreaterThan(levels[2]);
+    expect(levels[2]).toBeGreaterThan(levels[0]);
   });
 
   test('height is linear from string 1 to the last', () => {
@@ -114,9 +140,7 @@ describe('level', () => {
     const points = polePoints(parallel.instrument, over(2e-3, { slant: 0.1 }), centre);
     expect(points).toHaveLength(6);
     expect(Math.hypot(points[0].x - points[5].x, points[0].y - points[5].y)).toBeCloseTo(0.0525, 12);
-    expect(polePoints(parallel.instrument, over(2e-3, { poles: { kind: 'two', spread: 0.05 } }), centre)).toHaveLength(
-      12,
-    );
-    expect(polePoints(parallel.instrument, over(2e-3, { poles: { kind: 'rail', spread: 0.05 } }), centre)).toEqual([]);
+    expect(polePoints(parallel.instrument, over(2e-3, { poles: rods(0.05, 'two') }), centre)).toHaveLength(12);
+    expect(polePoints(parallel.instrument, over(2e-3, { poles: rods(0.05, 'rail') }), centre)).toEqual([]);
   });
 });

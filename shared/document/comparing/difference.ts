@@ -153,7 +153,7 @@ const lossText = (loss: Coil['loss'], rows: Rows): string =>
 
 const windowText = (window: Coil['window'], rows: Rows): string =>
   window.shape === 'pole'
-    ? `pole, ${rows.show(window.depth, 'smallLength')} deep`
+    ? `pole, ${window.depth === null ? 'depth from its face' : `${rows.show(window.depth, 'smallLength')} deep`}`
     : `${window.shape}, ${rows.show(window.width, 'smallLength')} wide`;
 
 const POLE: Record<Coil['polarity'], string> = { 1: 'north', [-1]: 'south' };
@@ -191,8 +191,11 @@ function comparePickup(rows: Rows, a: Pickup, b: Pickup): void {
     rows.shift(`${of} gap, treble side`, a.height.treble, b.height.treble, 'smallLength');
   }
   rows.text(`${of} poles`, a.poles.kind, b.poles.kind);
-  if (a.poles.kind !== 'rail' && b.poles.kind !== 'rail')
-    rows.shift(`${of} pole spread`, a.poles.spread, b.poles.spread, 'smallLength');
+  const rail = a.poles.kind === 'rail' && b.poles.kind === 'rail';
+  rows.shift(`${of} ${rail ? 'rail length' : 'outer poles apart'}`, a.poles.spread, b.poles.spread, 'smallLength');
+  rows.shift(`${of} ${rail ? 'rail width' : 'pole diameter'}`, a.poles.size, b.poles.size, 'smallLength');
+  if (a.poles.kind === 'two' && b.poles.kind === 'two')
+    rows.shift(`${of} two poles of a string apart`, a.poles.pair, b.poles.pair, 'smallLength');
   if (a.coils.length === b.coils.length) {
     const names = a.coils.length === 1 ? [`${of} coil`] : a.coils.map((_, i) => `${of} coil ${i + 1}`);
     each(rows, names, `${of}, each coil:`, (own, i) => compareCoil(own, a.coils[i], b.coils[i]));

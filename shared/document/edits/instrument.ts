@@ -1,5 +1,6 @@
 /** Edits of the instrument under the pickups, and how the pickups follow. */
 import { clamp, farthest } from '../../sensor/limits.ts';
+import { polePitch, withPitch } from '../../sensor/placement.ts';
 import { describeString } from '../../string/describe.ts';
 import { noteNameOf } from '../../string/note-names.ts';
 import { chartMass, UNIT_WEIGHTS, type WireTable } from '../../string/wire.ts';
@@ -48,7 +49,11 @@ export const followReplaced: Follow = (pickup, before, after) => {
   return {
     ...pickup,
     position,
-    poles: { ...pickup.poles, spread: clamp(spreadAt(after, position), RANGE.poleSpread) },
+    poles: withPitch(
+      pickup.poles,
+      after.strings.length,
+      spreadAt(after, position) / Math.max(1, after.strings.length - 1),
+    ),
     coils: pickup.coils.map(coil => ({
       ...coil,
       strings: coil.strings && mappedStrings(coil.strings, before.strings.length, after.strings.length),
@@ -60,11 +65,9 @@ export const followReplaced: Follow = (pickup, before, after) => {
 const followCount =
   (numbers: (list: number[]) => number[]): Follow =>
   (pickup, before, after) => {
-    const from = Math.max(1, before.strings.length - 1);
-    const to = Math.max(1, after.strings.length - 1);
     return {
       ...pickup,
-      poles: { ...pickup.poles, spread: clamp((pickup.poles.spread * to) / from, RANGE.poleSpread) },
+      poles: withPitch(pickup.poles, after.strings.length, polePitch(pickup.poles, before.strings.length)),
       coils: pickup.coils.map(coil => {
         if (coil.strings === null) return coil;
         const strings = numbers(coil.strings);

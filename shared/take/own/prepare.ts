@@ -6,9 +6,8 @@ import { resample } from '../../audio/resample.ts';
 import { longTermSpectrum } from '../../audio/spectrum.ts';
 import { type Spectrum, spectrum } from '../../complex.ts';
 import type { Build, Instrument, TestPoint } from '../../document/build.ts';
-import { response } from '../../response/response.ts';
+import { mixedResponse, response } from '../../response/response.ts';
 import { uncolour, uncolourFrequencies, uncolouring } from '../../response/uncolour.ts';
-import { uncombedResponse } from '../../response/uncombed.ts';
 import { type OwnTake, SHORTEST, smallBuild, stringOf } from './own-take.ts';
 
 /**
@@ -83,7 +82,7 @@ export function recordedResponse(
   const grid = gridOf(sampleRate);
   const corner = take.corner === null ? null : highPass(take.corner, grid);
   const of = (build: Build, point: TestPoint): Spectrum =>
-    string === null ? uncombedResponse(build, point, grid) : response(build, string, point, grid);
+    string === null ? mixedResponse(build, point, grid) : response(build, string, point, grid);
   let pickup: Spectrum | null = null;
   if (take.through.kind === 'pickup') pickup = of(smallBuild(instrument, take.through.pickup), 5);
   if (take.through.kind === 'build') {

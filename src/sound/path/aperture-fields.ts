@@ -1,7 +1,9 @@
 /** Fields of the station "Aperture": how much string each coil senses, and how far its coils stand apart. */
 import { html, nothing, svg, type TemplateResult } from 'lit';
-import { type Build, type Coil, type Pickup, WINDOW_SHAPES } from '../../../shared/document/build.ts';
+import { live } from 'lit/directives/live.js';
+import { type Build, type Coil, type Pickup, RANGE, WINDOW_SHAPES } from '../../../shared/document/build.ts';
 import { setCoils, setSpacing } from '../../../shared/document/edits/coils.ts';
+import { faceDepth } from '../../../shared/sensor/field.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { windowExtent, windowSensitivity } from '../../../shared/sensor/windows.ts';
 import { formatQuantity } from '../../../shared/units.ts';
@@ -37,22 +39,40 @@ const alike = (coils: readonly Coil[]): boolean =>
       c.window.depth === coils[0].window.depth,
   );
 
+type ApplyWindow = (label: string, change: Partial<Coil['window']>, gesture?: string | null) => void;
+
+/** How deep below the face the charge lies: as derived from its size, or entered. */
+function depthFields(pickup: Pickup, coil: Coil, apply: ApplyWindow): TemplateResult {
+  const derived = faceDepth(pickup.poles.size);
+  const { depth } = coil.window;
+  return html`<label class="check">
+      <input type="checkbox" .checked=${live(depth === null)}
+        @change=${() => apply(words.windowDepth, { depth: depth === null ? derived : null })} />
+      ${words.depthDerived(formatQuantity(derived, 'smallLength', view.value.units))}
+    </label>
+    ${
+      depth === null
+        ? nothing
+        : quantityField(
+            words.windowDepth,
+            'smallLength',
+            depth,
+            RANGE.windowDepth,
+            (value, gesture) => apply(words.windowDepth, { depth: value }, gesture),
+            { step: 0.1 * mm },
+          )
+    }`;
+}
+
 /** Shape and size of one coil's window; `coils`: those that an entry goes to. */
 function windowFields(pickup: Pickup, coil: Coil, key: string, mine: (coil: Coil) => boolean): TemplateResult {
   const { shape } = coil.window;
-  const apply = (label: string, change: Partial<Coil['window']>, gesture: string | null = null) =>
+  const apply: ApplyWindow = (label, change, gesture = null) =>
     editCoils(label, pickup, c => (mine(c) ? withWindow(c, change) : c), gesture && `${key} ${gesture}`);
   return html`${choiceField(`window ${key}`, words.window, shape, SHAPES, value => apply(words.window, { shape: value }))}
   ${
     shape === 'pole'
-      ? quantityField(
-          words.windowDepth,
-          'smallLength',
-          coil.window.depth,
-          [0, 20 * mm],
-          (depth, gesture) => apply(words.windowDepth, { depth }, gesture),
-          { step: 0.1 * mm },
-        )
+      ? depthFields(pickup, coil, apply)
       : quantityField(
           words.windowWidth[shape],
           'smallLength',
@@ -74,7 +94,7 @@ function drawing(build: Build, pickup: Pickup, string: number): TemplateResult {
   const middle = coils.reduce((sum, { at }) => sum + at.x, 0) / coils.length;
   const reach = Math.max(
     22 * mm,
-    ...coils.map(({ coil, at }) => Math.abs(at.x - middle) + 1.2 * windowExtent(coil.window, at.height)),
+    ...coils.map(({ coil, at }) => Math.abs(at.x - middle) + 1.2 * windowExtent(coil.window, at.field)),
   );
   const [width, height, base] = [440, 96, 74];
   const x = (u: number) => width / 2 + (u / reach) * (width / 2 - 8);
@@ -98,10 +118,10 @@ function drawing(build: Build, pickup: Pickup, string: number): TemplateResult {
       let d = '';
       for (let i = 0; i <= 160; i++) {
         const u = -reach + (2 * reach * i) / 160;
-        const s = scale * windowSensitivity(coil.window, at.height, u - centre);
+        const s = scale * windowSensitivity(coil.window, at.field, u - centre);
         d += `${i ? 'L' : 'M'}${x(u).toFixed(1)} ${(base - s * (base - 22)).toFixed(1)}`;
       }
-      const half = windowExtent(coil.window, at.height) / 2;
+      const half = windowExtent(coil.window, at.field) / 2;
       return svg`<path d=${d} fill="none" stroke=${colour} stroke-width="1.75" opacity=${used.has(coil) ? 1 : 0.35} />
         <line x1=${x(centre)} x2=${x(centre)} y1="12" y2=${base} stroke=${colour} stroke-dasharray="2 3" opacity="0.7" />
         <line x1=${x(centre - half)} x2=${x(centre + half)} y1=${base - scale * 0.5 * (base - 22)} y2=${base - scale * 0.5 * (base - 22)}
@@ -155,7 +175,7 @@ export function apertureFields(): TemplateResult {
     <p class="small">
       ${corner === null ? words.apertureOpen(name) : words.apertureCorner(frequencyText(corner), name)}
       ${words.extent(
-        formatQuantity(windowExtent(first.window, coilOnString(build, pickup, first, string).height), 'length', units),
+        formatQuantity(windowExtent(first.window, coilOnString(build, pickup, first, string).field), 'length', units),
       )}
     </p>
     ${

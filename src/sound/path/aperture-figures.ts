@@ -1,7 +1,7 @@
 /** What the aperture of a pickup does on one string by itself: windows and coil spacing, without the position comb. Pure. */
 import type { Build, Coil, Pickup } from '../../../shared/document/build.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
-import { windowGain } from '../../../shared/sensor/windows.ts';
+import { windowGain, windowSkew } from '../../../shared/sensor/windows.ts';
 import { stringModel, waveNumber } from '../../../shared/string/stiff.ts';
 
 /** Coils of `pickup` that the selected position uses; all of them when it uses none. */
@@ -19,7 +19,7 @@ export function pickupsInUse(build: Build): Pickup[] {
 }
 
 /**
- * Gain of the aperture at `f` Hz against that at 0 Hz: |Σ g W(k) e^(jkx)| / Σ g over the coils in use, each with its own
+ * Gain of the aperture at `f` Hz against that at 0 Hz: |Σ g (W + jV) e^(jkx)| / Σ g over the coils in use, each with its own
  * distance, taken about the middle of them.
  */
 export function apertureGain(build: Build, pickup: Pickup, string: number, f: number): number {
@@ -28,11 +28,12 @@ export function apertureGain(build: Build, pickup: Pickup, string: number, f: nu
   let im = 0;
   let sum = 0;
   for (const coil of coilsInUse(build, pickup)) {
-    const { x, height, level } = coilOnString(build, pickup, coil, string);
+    const { x, field, level } = coilOnString(build, pickup, coil, string);
     const g = coil.sensitivity * level;
-    const w = g * windowGain(coil.window, height, k);
-    re += w * Math.cos(k * x);
-    im += w * Math.sin(k * x);
+    const w = g * windowGain(coil.window, field, k);
+    const v = g * windowSkew(coil.window, field, k);
+    re += w * Math.cos(k * x) - v * Math.sin(k * x);
+    im += w * Math.sin(k * x) + v * Math.cos(k * x);
     sum += g;
   }
   return sum > 0 ? Math.hypot(re, im) / sum : 0;

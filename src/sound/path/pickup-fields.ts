@@ -2,8 +2,9 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
 import { type Build, type Pickup, RANGE } from '../../../shared/document/build.ts';
+import { SLOPE_BAND } from '../../../shared/sensor/field.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
-import { coilOnString, stringAt } from '../../../shared/sensor/placement.ts';
+import { asPoles, coilOnString, polePitch, stringAt, withPitch } from '../../../shared/sensor/placement.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
 import { familyOf } from '../../../shared/string/sets.ts';
 import { formatQuantity } from '../../../shared/units.ts';
@@ -18,7 +19,7 @@ import {
 import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
-import { choiceAt, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
+import { choiceField, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
 import { decibelText } from './station-figures.ts';
 
 const mm = 1e-3;
@@ -72,23 +73,42 @@ const adders = (build: Build): TemplateResult =>
       </details>`
     : html`${nothing}`;
 
-function spreadFields(build: Build, pickup: Pickup): TemplateResult {
+/** What a calliper measures of the poles; neighbours may be stated instead of the outermost. */
+function poleFields(build: Build, pickup: Pickup): TemplateResult {
   const count = build.instrument.strings.length;
   const at = `${pickupPointer(build, pickup.id)}/poles`;
-  if (pickup.poles.kind === 'rail') return html`${nothing}`;
+  const { kind } = pickup.poles;
+  const editPoles = (
+    step: string,
+    change: (poles: Pickup['poles']) => Pickup['poles'],
+    gesture: string | null = null,
+  ) => editHeard(step, b => setPickup(b, pickup.id, p => ({ ...p, poles: change(p.poles) })), gesture);
   const [low, high] = RANGE.poleSpread;
-  return html`${quantityAt(`${at}/spread`, words.spreadOuter, 'length', 'poleSpread', { step: 0.1 * mm })}
+  return html`${choiceField(
+    `${at}/kind`,
+    words.poles,
+    kind,
+    [
+      ['one', words.poleKinds.one],
+      ['two', words.poleKinds.two],
+      ['rail', words.poleKinds.rail],
+    ],
+    value => editPoles(words.changeStep(words.poles), poles => asPoles(poles, value, count)),
+  )}
+  ${quantityAt(`${at}/size`, words.poleSize[kind], 'smallLength', 'poleSize', { step: 0.1 * mm })}
+  ${quantityAt(`${at}/spread`, words.poleSpread[kind], 'length', 'poleSpread', { step: 0.1 * mm })}
+  ${kind === 'two' ? quantityAt(`${at}/pair`, words.polePair, 'smallLength', 'polePair', { step: 0.1 * mm }) : nothing}
   ${
-    count > 1
+    count > 1 && kind !== 'rail'
       ? quantityField(
           words.spreadNeighbour,
           'length',
-          pickup.poles.spread / (count - 1),
+          polePitch(pickup.poles, count),
           [low / (count - 1), high / (count - 1)],
           (value, gesture) =>
-            editHeard(
+            editPoles(
               words.changeStep(words.spreadNeighbour),
-              b => setPickup(b, pickup.id, p => ({ ...p, poles: { ...p.poles, spread: value * (count - 1) } })),
+              poles => withPitch(poles, count, value),
               `${pickup.id} ${gesture}`,
             ),
           { step: 0.02 * mm },
@@ -129,7 +149,7 @@ function perString(build: Build, pickup: Pickup): TemplateResult {
       </table>
     </div>
     <p class="small soft">
-      ${words.stringsAtPickup(
+      ${words.levelBand(SLOPE_BAND)} ${words.stringsAtPickup(
         formatQuantity(
           stringAt(build.instrument, 0, pickup.position) -
             stringAt(build.instrument, build.instrument.strings.length - 1, pickup.position),
@@ -175,12 +195,7 @@ export function positionFields(): TemplateResult {
       })}
       ${quantityAt(`${at}/height/bass`, words.heightBass, 'smallLength', 'height', { step: 0.1 * mm })}
       ${quantityAt(`${at}/height/treble`, words.heightTreble, 'smallLength', 'height', { step: 0.1 * mm })}
-      ${choiceAt(`${at}/poles/kind`, words.poles, [
-        ['one', words.poleKinds.one],
-        ['two', words.poleKinds.two],
-        ['rail', words.poleKinds.rail],
-      ])}
-      ${spreadFields(build, pickup)}
+      ${poleFields(build, pickup)}
     </section>
     ${perString(build, pickup)}
     <section class="item">

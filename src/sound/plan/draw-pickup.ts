@@ -3,7 +3,7 @@ import { nothing, type SVGTemplateResult, svg } from 'lit';
 import { guard } from 'lit/directives/guard.js';
 import type { Instrument, Pickup } from '../../../shared/document/build.ts';
 import { type Frame, px, toScreen } from './frame.ts';
-import { bodyOf, type CoilOutline, coilOutlines, POLE_RADIUS, polesOn, type Sensed, sensedBy } from './outlines.ts';
+import { bodyOf, type CoilOutline, coilOutlines, polesOn, type Sensed, sensedBy } from './outlines.ts';
 
 /** How far the ring of the selected pickup stands off, desk px. */
 const RING = 4;
@@ -27,7 +27,7 @@ function coilShape(frame: Frame, instrument: Instrument, pickup: Pickup, outline
   const width = Math.max(2, outline.width * s - 2 * inset);
   const coil = pickup.coils.find(c => c.id === outline.id)!;
   const poles = outline.below ? [] : polesOn(instrument, pickup, coil);
-  const radius = Math.min(POLE_RADIUS * s, width / 2 - 1);
+  const radius = Math.min((pickup.poles.size / 2) * s, width / 2 - 1);
   return svg`
     <rect class="coil ${outline.below ? 'below' : ''}" x=${px(outline.along * s - width / 2)} y=${px(-outline.treble * s + inset)}
       width=${px(width)} height=${px((outline.treble - outline.bass) * s - 2 * inset)} rx=${px(width / 2)}></rect>

@@ -37,9 +37,7 @@ const halfField = (builds: readonly Build[]): number =>
   Math.max(
     ...builds.flatMap(({ instrument, pickups }) => [
       instrument.spread.saddle,
-      ...(instrument.strings.length > 1
-        ? pickups.map(p => (p.poles.kind === 'rail' ? instrument.spread.saddle : p.poles.spread))
-        : []),
+      ...(instrument.strings.length > 1 ? pickups.map(p => p.poles.spread) : []),
     ]),
   ) /
     2;

@@ -1,9 +1,10 @@
-/** Outlines of pickups as seen from above. Drawn sizes that no build states (body width, pole size) are usual ones. */
+/** Outlines of pickups as seen from above. Widths that no build states are usual ones. */
 import type { Coil, Instrument, Pickup } from '../../../shared/document/build.ts';
 import {
   coilOnString,
   isUnder,
   type Point,
+  poleMiddle,
   polePoints,
   stringAt,
   stringLine,
@@ -15,8 +16,6 @@ const COIL_WIDTH = 9.5e-3;
 const LEAST_WIDTH = 3e-3;
 /** How far a coil reaches beyond its outer pole or string, m. */
 const END = 5.5e-3;
-/** Pole pieces are about 4.8 mm across (common practice). */
-export const POLE_RADIUS = 2.4e-3;
 
 /** A coil on the body of its pickup, m: `along` towards the nut, `beside` towards the treble. */
 export interface CoilOutline {
@@ -34,7 +33,7 @@ export interface CoilOutline {
 const besideOf = (instrument: Instrument, pickup: Pickup, index: number): number => {
   const count = instrument.strings.length;
   if (pickup.poles.kind === 'rail') return stringAt(instrument, index, pickup.position) / Math.cos(pickup.slant);
-  return count > 1 ? (pickup.poles.spread / 2) * (1 - (2 * index) / (count - 1)) : 0;
+  return poleMiddle(pickup.poles, count, index);
 };
 
 /** Indices of the strings that a coil lies under. */
@@ -89,12 +88,12 @@ export interface Sensed {
 /** What stretch of each string above it a coil senses, string 1 first. */
 export const sensedBy = (instrument: Instrument, pickup: Pickup, coil: Coil): Sensed[] =>
   stringsUnder(instrument, coil).map(index => {
-    const { x, height } = coilOnString({ instrument }, pickup, coil, index);
+    const { x, field } = coilOnString({ instrument }, pickup, coil, index);
     const place = x + stringLine(instrument, index).saddle.x;
     return {
       index,
       x: place,
       y: stringAt(instrument, index, place),
-      extent: windowExtent(coil.window, height),
+      extent: windowExtent(coil.window, field),
     };
   });

@@ -8,7 +8,7 @@ import { repeat } from 'lit/directives/repeat.js';
 import type { Build } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
-import { stringAt, stringLine } from '../../../shared/sensor/placement.ts';
+import { polePitch, stringAt, stringLine } from '../../../shared/sensor/placement.ts';
 import { formatQuantity, type UnitSystem } from '../../../shared/units.ts';
 import { colourOf, DASH } from '../../parts/builds.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
@@ -470,7 +470,7 @@ export class Plan extends SignalElement {
     const at = (value: number) => dimensionNumber(value, units);
     return words.spreads(
       `${at(spread.saddle)} / ${at(spread.saddle / between)}`,
-      poles.kind === 'rail' ? null : `${at(poles.spread)} / ${at(poles.spread / between)}`,
+      poles.kind === 'rail' ? null : `${at(poles.spread)} / ${at(polePitch(poles, strings.length))}`,
     );
   }
 

@@ -6,8 +6,7 @@ import { css, html, nothing } from 'lit';
 import type { Spectrum } from '../../../shared/complex.ts';
 import type { Build } from '../../../shared/document/build.ts';
 import { type Letter, READINGS, type Reading, SMOOTHINGS, type View } from '../../../shared/document/sheet.ts';
-import { response } from '../../../shared/response/response.ts';
-import { uncombedResponse } from '../../../shared/response/uncombed.ts';
+import { mixedResponse, response } from '../../../shared/response/response.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { saveFile } from '../../parts/plot-export.ts';
 import type { PlotModel } from '../../parts/plot-model.ts';
@@ -212,7 +211,7 @@ export class Readings extends SignalElement {
       if (exact) density.set(letter, this.#onGrid(exact.frequencies, exact.power, smoothing));
       else {
         estimated = true;
-        const mixture = take.uncombed?.length ? uncombedResponse(build, point, PLOT_GRID) : null;
+        const mixture = take.uncombed?.length ? mixedResponse(build, point, PLOT_GRID) : null;
         const responses: Spectrum[] = build.instrument.strings.map((_, index) =>
           mixture && take.uncombed?.includes(index) ? mixture : plotted(build, index, point),
         );
