@@ -164,6 +164,41 @@ describe('what crosses the parts', () => {
 });
 
 describe('versions', () => {
+  /** A build as version 1 wrote it: no sizes or pairs of poles, a depth under every pole window. */
+  const asFirst = (build: Build, kind: 'one' | 'two' | 'rail', depth: number) => ({
+    ...build,
+    version: 1,
+    pickups: build.pickups.map(p => ({
+      ...p,
+      poles: { kind, spread: 0.054 },
+      coils: p.coils.map(c => ({ ...c, window: { ...c.window, depth } })),
+    })),
+  });
+
+  test('version 1: the outermost poles are those of the pairs, the depth nobody measured is derived, an entered one kept', () => {
+    const read = (kind: 'one' | 'two' | 'rail', depth: number) => {
+      const parsed = parseBuild(JSON.parse(JSON.stringify(asFirst(demoBass(), kind, depth))));
+      if (!parsed.ok) throw new Error(parsed.issues[0].message);
+      return parsed.build.pickups[0];
+    };
+    // four strings: pairs 54 mm apart in all, 18 mm from string to string, so two poles 9 mm apart
+    const two = read('two', 3.5e-3);
+    expect(two.poles.pair).toBeCloseTo(9e-3, 12);
+    expect(two.poles.spread).toBeCloseTo(63e-3, 12);
+    expect(two.coils[0].window.depth).toBeNull();
+    expect(read('one', 4e-3)).toMatchObject({ poles: { spread: 0.054, size: 4.8e-3 } });
+    expect(read('one', 4e-3).coils[0].window.depth).toBe(4e-3);
+    expect(read('rail', 0).poles.spread).toBeGreaterThan(0.054);
+  });
+
+  test('what is no number in version 1 is named, not guessed', () => {
+    const old = asFirst(a, 'one', 3.5e-3);
+    const broken = { ...old, pickups: [{ ...old.pickups[0], poles: { kind: 'one', spread: 'wide' } }, 7] };
+    const parsed = parseBuild(broken);
+    expect(parsed.ok).toBe(false);
+    if (!parsed.ok) expect(parsed.issues.map(i => i.path)).toContain('pickups.0.poles.spread');
+  });
+
   test('something else, an older and a newer format are told apart', () => {
     for (const data of [null, 7, 'text', []]) expect(migrateBuild(data)).toMatchObject({ ok: false });
     expect(migrateBuild({ format: 'other' })).toMatchObject({ message: expect.stringMatching(/"format" must be/) });
