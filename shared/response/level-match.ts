@@ -11,7 +11,7 @@ import { longTermSpectrum } from '../audio/spectrum.ts';
 import { power } from '../complex.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { kernelFrequencies } from './kernel.ts';
-import { takeResponses } from './uncombed.ts';
+import { responses } from './response.ts';
 
 /** Loudness that matched builds are brought to before the volume control, LUFS; streaming services' usual (common practice). */
 export const TARGET_LEVEL = -14;
@@ -75,7 +75,7 @@ export const FIRST_ABOVE = 10 * Math.log10(2) - 0.691;
 export function meanLevel(build: Build, take: WeightedTake, point: TestPoint): number {
   let sum = 0;
   for (let output = 0; output < build.outputs.length; output++)
-    takeResponses(build, point, take.frequencies, output, take.uncombed).forEach((curve, s) => {
+    responses(build, point, take.frequencies, output, take.uncombed).forEach((curve, s) => {
       const string = take.strings[s];
       if (string) for (let bin = 0; bin < string.length; bin++) sum += string[bin] * power(curve, bin);
     });

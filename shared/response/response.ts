@@ -21,7 +21,7 @@
 import { type Spectrum, spectrum } from '../complex.ts';
 import type { Build, StringSpec, TestPoint } from '../document/build.ts';
 import { type StringWaves, stringWaves } from '../sensor/comb.ts';
-import { coilOnString } from '../sensor/placement.ts';
+import { coilOnString, isUnder } from '../sensor/placement.ts';
 import { type Sensor, sensing } from '../sensor/sensing.ts';
 import { stringModel } from '../string/stiff.ts';
 import { addCoil, coilStrength, type Gains, gainsOf } from './gains.ts';
@@ -80,8 +80,8 @@ function assemble(build: Build, index: number, point: TestPoint, frequencies: Fl
   const bench = benchOf(build.instrument.strings[index], frequencies);
   for (const pickup of build.pickups) {
     for (const coil of pickup.coils) {
+      if (!isUnder(coil, index)) continue;
       const at = coilOnString(build, pickup, coil, index);
-      if (at.level === 0) continue;
       const sensor = { senses: pickup.senses, at, window: point === 2 ? null : coil.window };
       const strength = coilStrength(coil, point) * (point === 2 ? 1 : at.level);
       addCoil(sum, gains, pickup, coil, strength, factorOf(bench, sensor));

@@ -125,18 +125,18 @@ export function coilOnString(
 ): CoilOnString {
   const { instrument } = build;
   const count = instrument.strings.length;
+  const side = across(count, stringIndex);
   const { saddle, nut } = stringLine(instrument, stringIndex);
   const rise = (nut.y - saddle.y) / (nut.x - saddle.x);
-  const side = across(count, stringIndex);
 
   // The coil's line is x = position + along/cos θ − y tan θ; the string's is y = y_s + rise (x − x_s).
   const tan = Math.tan(pickup.slant);
-  const crossing =
+  const x =
     (pickup.position + coil.along / Math.cos(pickup.slant) - (saddle.y - rise * saddle.x) * tan) / (1 + rise * tan);
 
   // The same crossing and the string's direction in the coil's own axes.
-  const beyond = crossing - pickup.position;
-  const y = stringAt(instrument, stringIndex, crossing) * Math.cos(pickup.slant) - beyond * Math.sin(pickup.slant);
+  const beyond = x - pickup.position;
+  const y = stringAt(instrument, stringIndex, x) * Math.cos(pickup.slant) - beyond * Math.sin(pickup.slant);
   const angle = Math.atan(rise) - pickup.slant;
 
   const faces = facesOf(pickup, coil, count);
@@ -146,15 +146,22 @@ export function coilOnString(
   const depth = coil.window.depth ?? faceDepth(pickup.poles.size);
   const z = gap + depth;
   const under = isUnder(coil, stringIndex);
-  const field = fieldWindow(faces, { y, angle, z });
-  const atReference = fieldWindow(faces, { y: meant, angle: 0, z: REFERENCE_HEIGHT + depth }).area;
 
+  // Where it stands is asked for far more often than what it hears there.
+  let known: FieldWindow | null = null;
+  const field = (): FieldWindow => (known ??= fieldWindow(faces, { y, angle, z }));
   return {
-    x: crossing - saddle.x,
-    field,
+    x: x - saddle.x,
     gap,
     offset: rail ? 0 : (y - meant) * Math.cos(angle),
-    level: under ? field.area / atReference : 0,
-    alignment: field.area / fieldWindow(faces, { y: meant, angle, z }).area,
+    get field() {
+      return field();
+    },
+    get level() {
+      return under ? field().area / fieldWindow(faces, { y: meant, angle: 0, z: REFERENCE_HEIGHT + depth }).area : 0;
+    },
+    get alignment() {
+      return field().area / fieldWindow(faces, { y: meant, angle, z }).area;
+    },
   };
 }

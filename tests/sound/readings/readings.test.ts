@@ -37,6 +37,8 @@ function oneCoil(position = 0.041): Build {
     ...bridge,
     instrument: {
       ...bridge.instrument,
+      // strings that run parallel cross the poles squarely, so that the window is even
+      spread: { saddle: 0.052, nut: 0.052 },
       strings: bridge.instrument.strings.map((string, i) =>
         i === LOW_E ? { ...string, scale: 0.648, saddle: 0, pitch: 82.4069, inharmonicity: 8.0863e-5 } : string,
       ),
