@@ -206,7 +206,9 @@ describe('figures', () => {
     expect(single[0].partial).toBeCloseTo(648 / 38, 2);
     expect(responseNulls(b, 5, 5000, 12)[0].partial).toBeCloseTo(324 / 38, 2);
     const level = changed(a, copy => {
-      copy.pickups[0].poles.kind = 'rail';
+      // a long rail under strings that run parallel: both coils hear alike
+      Object.assign(copy.pickups[0].poles, { kind: 'rail', spread: 0.08 });
+      copy.instrument.spread.nut = copy.instrument.spread.saddle;
     });
     const coils = responseNulls(level, 5, 5000).filter(n => n.cause === 'coils');
     expect(coils).toHaveLength(1);

@@ -12,15 +12,23 @@ const change = (pointer: string, value: unknown, step = 'change it') =>
   describeChange(look(single), look(withValueAt(single, pointer, value)), step);
 
 /**
- * Peak of a source behind R and L into C and R_L (second-order low-pass, textbook): Hz, and dB over low frequencies.
+ * Peak of a coil with one eddy loop, EMF and impedance both over 1 + jωL/R_e, into C and R_L: Hz, and dB over low
+ * frequencies, by trying every hertz.
  */
-function peak(r: number, l: number, c: number, load: number): { frequency: number; height: number } {
-  const w0 = Math.sqrt((r + load) / (l * c * load));
-  const q = Math.sqrt(l * c * load * (r + load)) / (l + r * load * c);
-  return {
-    frequency: (w0 * Math.sqrt(1 - 1 / (2 * q * q))) / (2 * Math.PI),
-    height: 20 * Math.log10(q / Math.sqrt(1 - 1 / (4 * q * q))),
-  };
+function peak(r: number, l: number, loss: number, c: number, load: number): { frequency: number; height: number } {
+  let best = { frequency: 0, height: Number.NEGATIVE_INFINITY };
+  const low = load / (r + load);
+  for (let f = 1000; f < 8000; f++) {
+    const w = 2 * Math.PI * f;
+    // V = E/(1 + jωL/R_e) / (1 + (R + jωL/(1 + jωL/R_e)) Y), Y = 1/R_L + jωC, times 1 + jωL/R_e above and below
+    const y = [1 / load, w * c];
+    const series = [r, w * l * (1 + r / loss)];
+    const re = 1 + series[0] * y[0] - series[1] * y[1];
+    const im = (w * l) / loss + series[0] * y[1] + series[1] * y[0];
+    const height = -20 * Math.log10(Math.hypot(re, im) * low);
+    if (height > best.height) best = { frequency: f, height };
+  }
+  return best;
 }
 
 describe('what a change did', () => {
@@ -37,9 +45,9 @@ describe('what a change did', () => {
     );
     expect(found, did).not.toBeNull();
     // 6 kΩ and 2.5 H into 100 pF with the cable's, two pots of 250 kΩ and 1 MΩ (the tone capacitor is a short there)
-    // with the rods' loss of 1.3 MΩ beside them
-    const load = 1 / (2 / 250e3 + 1 / 1e6 + 1 / 1.3e6);
-    const [before, after] = [600e-12, 400e-12].map(c => peak(6000, 2.5, c, load));
+    // and the rods' loss of 1.3 MΩ
+    const load = 1 / (2 / 250e3 + 1 / 1e6);
+    const [before, after] = [600e-12, 400e-12].map(c => peak(6000, 2.5, 1.3e6, c, load));
     const [f1, f2, h1, h2] = found!.slice(1).map(Number);
     expect(Math.abs((f1 * 1000) / before.frequency - 1)).toBeLessThan(0.005);
     expect(Math.abs((f2 * 1000) / after.frequency - 1)).toBeLessThan(0.005);
