@@ -1,4 +1,6 @@
 /** A schematic as SVG text, for files and printed sheets. Pure. */
+
+import { escaped } from '../xml.ts';
 import type { Drawing, DrawnLabel, DrawnWire } from './drawing.ts';
 
 /** Line widths, px. */
@@ -30,9 +32,6 @@ export const TYPE: Record<DrawnLabel['tone'], { size: number; weight: number }> 
   value: { size: 13, weight: 600 },
   title: { size: 12.5, weight: 500 },
 };
-
-const escaped = (text: string): string =>
-  text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
 
 /** The inner part of the drawing, for embedding in a larger one: a `<g>` at (x, y). */
 export function schematicGroup(drawing: Drawing, theme: SchematicTheme = PRINT, x = 0, y = 0): string {

@@ -124,7 +124,7 @@ function writeText(path: string, content: string): void {
 export function run(args: readonly string[]): { out: string; notes?: string } {
   const [first = 'help', ...rest] = args;
   if (first === '--help' || first === '-h') return { out: HELP };
-  if (!(first in OPTIONS))
+  if (!Object.hasOwn(OPTIONS, first))
     throw new Failure(`there is no command "${first}"; commands are ${Object.keys(OPTIONS).join(', ')}`);
   const command = first as Command;
   const { values, positionals } = parse(command, rest);
@@ -196,7 +196,8 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
       const out = text(values, 'out');
       if (takes.length === 0)
         throw new Failure('--take is missing: the id of a take ("lab takes" lists them) or a WAV file');
-      const bits = FORMATS[optional('bits', '32f') as keyof typeof FORMATS];
+      const format = optional('bits', '32f');
+      const bits = Object.hasOwn(FORMATS, format) ? FORMATS[format as keyof typeof FORMATS] : undefined;
       if (bits === undefined) throw new Failure(`--bits is "${text(values, 'bits')}"; expected 16, 24 or 32f`);
       const rate = text(values, 'rate') === undefined ? null : wholeOption('rate', text(values, 'rate'), ...RATES);
       const letters = list(values, 'build', true);

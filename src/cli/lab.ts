@@ -12,7 +12,10 @@ try {
   process.stdout.write(out);
   if (notes) process.stderr.write(notes);
 } catch (error) {
-  if (!(error instanceof Failure)) throw error;
-  process.stderr.write(`${error.message}\n`);
-  process.exitCode = 2;
+  // what is no failure of the person's is a fault of ours: one line that can be reported; its trail only when asked for
+  const own = error instanceof Failure;
+  const text = error instanceof Error ? error.message : String(error);
+  const trail = process.env.LAB_TRACE && error instanceof Error ? `\n${error.stack}` : ' (LAB_TRACE=1 shows where)';
+  process.stderr.write(own ? `${text}\n` : `lab failed, which it should not: ${text}${trail}\n`);
+  process.exitCode = own ? 2 : 1;
 }

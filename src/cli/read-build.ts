@@ -15,7 +15,8 @@ function read(path: string): unknown {
     throw new Failure(`cannot read "${path}": ${error instanceof Error ? error.message : String(error)}`);
   }
   try {
-    return JSON.parse(text);
+    // a byte order mark is no part of JSON, but editors write it
+    return JSON.parse(text.replace(/^\uFEFF/, ''));
   } catch (error) {
     throw new Failure(`"${path}" is no JSON: ${error instanceof Error ? error.message : String(error)}`);
   }

@@ -47,15 +47,43 @@ export async function buildIfStale() {
   writeFileSync(mark, now);
 }
 
+const USUAL_PORT = 4173;
+
+/** The port that a person asked for; null: that is none. */
+export function portIn(text) {
+  if (text === undefined || text === '') return USUAL_PORT;
+  const port = Number(text);
+  return /^\d+$/.test(text) && port >= 1 && port <= 65535 ? port : null;
+}
+
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const [major, minor] = process.versions.node.split('.').map(Number);
   if (major < 20 || (major === 20 && minor < 19)) {
     console.error(`Comb & Coil needs Node 20.19 or later; this is ${process.versions.node}.`);
     process.exit(2);
   }
+  const port = portIn(process.env.PORT);
+  if (port === null) {
+    console.error(`PORT is "${process.env.PORT}"; expected a whole number from 1 to 65535.`);
+    process.exit(2);
+  }
   installIfMissing();
   await buildIfStale();
   const { preview } = await import('vite');
-  const server = await preview({ root, logLevel: 'warn', preview: { port: Number(process.env.PORT ?? 4173) } });
-  console.log(`Comb & Coil is at ${server.resolvedUrls?.local[0]} (stop it with Ctrl+C)`);
+  try {
+    const server = await preview({ root, logLevel: 'warn', preview: { port, strictPort: true } });
+    console.log(`Comb & Coil is at ${server.resolvedUrls?.local[0]} (stop it with Ctrl+C)`);
+    if (port !== USUAL_PORT)
+      console.log(
+        `Browsers keep work for each address apart: what was made at port ${USUAL_PORT} is not shown at ${port}.`,
+      );
+  } catch (error) {
+    if (!/in use|EADDRINUSE|EACCES/.test(String(error))) throw error;
+    console.error(
+      `Port ${port} cannot be used: another program has it, perhaps this page started before.\n` +
+        `Stop that program, or choose a port: PORT=${port + 1} npm start. Browsers keep work for each address apart, ` +
+        'so what was made at one port is not shown at another; Save and Open carry it over.',
+    );
+    process.exit(2);
+  }
 }

@@ -10,7 +10,7 @@ import { words } from '../words/keep-words.ts';
 import { fileStem } from './file-names.ts';
 
 /** A larger file is no project, bytes. */
-export const LARGEST_PROJECT = 20_000_000;
+export const LARGEST_PROJECT = 8_000_000;
 
 /** The text of a project file. */
 export const writeProject = (sheet: Sheet): string => `${JSON.stringify(sheet, null, 1)}\n`;

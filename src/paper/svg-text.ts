@@ -1,15 +1,5 @@
 /** SVG written as text, in millimetres of paper. Everything that comes from a document goes through `escaped`. Pure. */
-
-export const escaped = (text: string): string =>
-  text
-    // control characters have no place in XML
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f]/g, '')
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll('"', '&quot;')
-    .replaceAll("'", '&#39;');
+import { escaped } from '../../shared/xml.ts';
 
 /** A coordinate: a hundredth of a millimetre is finer than any printer. */
 export const mm = (value: number): string => String(Math.round(value * 100) / 100);

@@ -4,11 +4,18 @@ import { interpolated } from './plot-scale.ts';
 
 export type Cell = string | number | null;
 
-/** One field: quoted where it holds a comma, a quote or a line break. What is no number stays empty. */
+/** Text that a spreadsheet would take for a formula: names come from files and links that anybody can make. */
+const FORMULA = /^[=+\-@\t\r]/;
+
+/**
+ * One field: quoted where it holds a comma, a quote or a line break, and after an apostrophe where a spreadsheet would run
+ * it. What is no number stays empty.
+ */
 const field = (cell: Cell): string => {
   if (cell === null) return '';
   if (typeof cell === 'number') return Number.isNaN(cell) ? '' : String(cell);
-  return /[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
+  const text = FORMULA.test(cell) ? `'${cell}` : cell;
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 };
 
 export const csv = (rows: readonly (readonly Cell[])[]): string =>

@@ -1,5 +1,6 @@
 /** A drawn plot as a file that stands alone: SVG with its styles resolved and its settings inside, and PNG from it. */
 import fontUrl from '@fontsource/barlow/files/barlow-latin-500-normal.woff2?url';
+import { xmlCharacters } from '../../shared/xml.ts';
 import type { PlotModel } from './plot-model.ts';
 
 const NS = 'http://www.w3.org/2000/svg';
@@ -110,7 +111,7 @@ export async function plotSvg(live: SVGSVGElement, model: PlotModel): Promise<st
   const body = element('g', { transform: `translate(0 ${head})` });
   body.append(...clone.children);
   file.append(body);
-  return `<?xml version="1.0" encoding="UTF-8"?>\n${new XMLSerializer().serializeToString(file)}\n`;
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${xmlCharacters(new XMLSerializer().serializeToString(file))}\n`;
 }
 
 function commentsIn(root: Node): ChildNode[] {

@@ -10,7 +10,7 @@
  */
 import { computed, signal } from '@preact/signals-core';
 import * as v from 'valibot';
-import { fitView } from '../../shared/document/edits/view.ts';
+import { fitView } from '../../shared/document/fit-view.ts';
 import { sheetProblem } from '../../shared/document/reading/check-sheet.ts';
 import { type Sheet, type View, ViewSchema } from '../../shared/document/sheet.ts';
 

@@ -280,3 +280,29 @@ describe('compare and sheet', () => {
     expect(failure('sheet BUILD --paper a3')).toMatch(/a4 or letter/);
   });
 });
+
+describe('hostile input', () => {
+  const from = (name: string, content: string) => {
+    writeFileSync(at(name), content);
+    return at(name);
+  };
+
+  test('names that every object has are no commands, formats or examples', () => {
+    for (const name of ['constructor', 'toString', '__proto__']) {
+      expect(failure(name)).toContain(`there is no command "${name}"`);
+      expect(failure(`example ${name}`)).toContain('there is no example');
+      expect(failure(`render BUILD --take modelled-riff --point 5 --out x.wav --bits ${name}`)).toContain(
+        'expected 16',
+      );
+    }
+  });
+
+  test('deep and swollen files are refused in a sentence, a byte order mark is no part of JSON', () => {
+    const deep = '['.repeat(200_000) + ']'.repeat(200_000);
+    expect(failure(`figures ${from('deep.json', deep)}`)).toContain('no build');
+    expect(
+      failure(`figures ${from('deeper.json', `{"format":"comb-and-coil/build","version":1,"x":${deep}}`)}`),
+    ).toContain('nested deeper');
+    expect(lab(`figures ${from('bom.json', `\uFEFF${JSON.stringify(a)}`)}`).out).toBe(lab('figures BUILD').out);
+  });
+});

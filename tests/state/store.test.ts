@@ -1,7 +1,7 @@
 import { describe, expect, test, vi } from 'vitest';
 import { buildOf, editBuild, editInstrument, renameBuild } from '../../shared/document/edits/builds.ts';
 import { setValue } from '../../shared/document/edits/value.ts';
-import { fitView } from '../../shared/document/edits/view.ts';
+import { fitView } from '../../shared/document/fit-view.ts';
 import { withValueAt } from '../../shared/document/pointer.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { Store } from '../../src/state/store.ts';

@@ -1,5 +1,6 @@
 /** Edits of the sheet: its builds, what they share, and what they are heard on. */
 import type { Build, Instrument } from '../build.ts';
+import { fitView } from '../fit-view.ts';
 import { LETTERS, type Letter, type Sheet, type Slot } from '../sheet.ts';
 import {
   type Follow,
@@ -12,7 +13,6 @@ import {
   withStringRemoved,
 } from './instrument.ts';
 import type { Edited, Went } from './settle.ts';
-import { fitView } from './view.ts';
 
 /** A sheet after an edit, and what went with it. */
 export interface EditedSheet {

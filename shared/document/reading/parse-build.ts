@@ -8,6 +8,7 @@ import { harnessNetwork } from '../../circuit/harness.ts';
 import { placeKey, solderPlaces } from '../../circuit/places.ts';
 import { combLimits, misplaced } from '../../sensor/limits.ts';
 import { type Build, BuildSchema, type Pickup } from '../build.ts';
+import { MOST_ISSUES, outOfBounds } from './bounds.ts';
 import { migrateBuild } from './migrate-build.ts';
 
 export interface Issue {
@@ -22,6 +23,7 @@ const list = (names: readonly string[]): string => names.map(n => `"${n}"`).join
 
 /** What was found, short enough for a sentence. */
 function shown(value: unknown): string {
+  if (typeof value === 'object' && value !== null) return Array.isArray(value) ? 'a list' : 'an object';
   const text = JSON.stringify(value) ?? String(value);
   return text.length > 40 ? `${text.slice(0, 37)}...` : text;
 }
@@ -184,13 +186,15 @@ const namesAndPlaces = (build: Build): Issue[] => [
 const withCrossChecks = (issues: Issue[], build: Build): ParsedBuild =>
   issues.length > 0 ? { ok: false, issues: issues as [Issue, ...Issue[]] } : { ok: true, build };
 
-/** The build in `data`, or everything that is wrong with it. */
+/** The build in `data`, or what is wrong with it, the first twenty. */
 export function parseBuild(data: unknown): ParsedBuild {
   const migrated = migrateBuild(data);
   if (!migrated.ok) return { ok: false, issues: [{ path: '', message: migrated.message }] };
+  const bound = outOfBounds(BuildSchema, migrated.data);
+  if (bound) return { ok: false, issues: [bound] };
   const parsed = v.safeParse(BuildSchema, migrated.data);
   if (parsed.success) return withCrossChecks(crossIssues(parsed.output), parsed.output);
-  const issues = parsed.issues.map(issue => ({
+  const issues = parsed.issues.slice(0, MOST_ISSUES).map(issue => ({
     path: issue.path?.map(item => String(item.key)).join('.') ?? '',
     message: `${issue.message}${issue.input === undefined ? ' (missing)' : ` (found ${shown(issue.input)})`}`,
   }));

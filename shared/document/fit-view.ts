@@ -1,5 +1,5 @@
 /** The view, kept on what is there. */
-import type { Sheet, View } from '../sheet.ts';
+import type { Sheet, View } from './sheet.ts';
 
 /** The view with every choice that `sheet` does not offer replaced by one that it does; the same object when it fits. */
 export function fitView(sheet: Sheet, view: View): View {
