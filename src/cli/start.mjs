@@ -2,19 +2,21 @@
 /** `npm start`: installs what is missing, builds what is stale, serves the page on a local port. Plain Node. */
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, lstatSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 export const root = fileURLToPath(new URL('../..', import.meta.url));
 const npm = process.platform === 'win32' ? 'npm.cmd' : 'npm';
 
-/** Runs `npm ci` when node_modules does not match the lock file. */
+/** Runs `npm ci` when node_modules does not match the lock file; a linked folder is another's, and `npm ci` would empty it. */
 export function installIfMissing() {
+  const modules = join(root, 'node_modules');
+  if (lstatSync(modules, { throwIfNoEntry: false })?.isSymbolicLink()) return;
   const lock = createHash('sha256')
     .update(readFileSync(join(root, 'package-lock.json')))
     .digest('hex');
-  const mark = join(root, 'node_modules', '.installed-lock');
+  const mark = join(modules, '.installed-lock');
   if (existsSync(mark) && readFileSync(mark, 'utf8') === lock) return;
   console.log('Installing the packages of the lock file …');
   execFileSync(npm, ['ci', '--no-audit', '--no-fund'], {
