@@ -186,6 +186,6 @@ export const evened = (instrument: Instrument): Instrument => {
     first[key] + ((last[key] - first[key]) * i) / Math.max(1, strings.length - 1);
   return {
     ...instrument,
-    strings: strings.map((s, i) => ({ ...s, scale: step('scale', i), saddle: step('saddle', i) })),
+    strings: strings.map((s, i) => ({ ...s, scale: clamp(step('scale', i), RANGE.scale), saddle: step('saddle', i) })),
   };
 };
