@@ -1,10 +1,13 @@
 /** Keeping the sheet in this browser, and what is said when another sheet stands in the way. */
 import { effect } from '@preact/signals-core';
+import type { EditedSheet } from '../../shared/document/edits/builds.ts';
+import { repairSheet } from '../../shared/document/edits/repair.ts';
 import { openSheet } from '../../shared/document/edits/sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
-import { dismiss, notices, notify } from '../state/notices.ts';
+import { saveFile } from '../parts/plot-export.ts';
+import { type Action, dismiss, notices, notify } from '../state/notices.ts';
 import { editSheet, opened, store } from '../state/page.ts';
-import { keep, sheetBeforeLink, takeLeftSheet } from '../state/persist.ts';
+import { keep, refusedText, sheetBeforeLink, takeLeftSheet } from '../state/persist.ts';
 import { words } from '../words/keep-words.ts';
 
 const open = (step: string) => (sheet: Sheet) => editSheet(step, now => openSheet(now, sheet));
@@ -12,7 +15,7 @@ const open = (step: string) => (sheet: Sheet) => editSheet(step, now => openShee
 /** Keeps the page's sheet from now on. */
 export function keepSheet(): void {
   const keeper = keep(store, opened.apart, message => notify(message, 'warning'));
-  if (opened.notice) notify(opened.notice, 'warning');
+  if (opened.notice) notify(opened.notice, 'warning', ...waysToRefused());
   if (opened.apart === null) offerLeft();
   let said: string | null = null;
   effect(() => {
@@ -51,6 +54,25 @@ export function keepSheet(): void {
   });
   // the address has said its part; what follows goes on from the sheet
   if (opened.from === 'link' && location.hash) history.replaceState(null, '', location.pathname + location.search);
+}
+
+/** What can be done with what was set aside because it could not be read: open what is whole in it, save it as a file. */
+function waysToRefused(): [Action?, Action?] {
+  const text = opened.from === 'demo' ? refusedText() : null;
+  if (text === null) return [];
+  const save: Action = {
+    label: words.saveRefused,
+    run: () => saveFile(words.refusedFile, text, 'application/json'),
+  };
+  let repaired: EditedSheet | null = null;
+  try {
+    repaired = repairSheet(JSON.parse(text));
+  } catch {
+    // no JSON: only the file is left
+  }
+  if (!repaired) return [save];
+  const found = repaired;
+  return [{ label: words.openRefused, run: () => editSheet(words.openRefusedStep, () => found) }, save];
 }
 
 /** Work of a tab that was closed while it was apart is offered, once. */

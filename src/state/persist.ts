@@ -15,6 +15,8 @@ import type { Store } from './store.ts';
 
 const KEY = 'comb-and-coil/sheet';
 const BEFORE_LINK = `${KEY}/before-link`;
+/** What could not be read when the page was opened. */
+const REFUSED = `${KEY}/refused`;
 /** In the tab's own storage: its sheet while it is apart, and why it is. */
 const APART = `${KEY}/apart`;
 /** Work that a tab had apart and edited when it was left. */
@@ -65,10 +67,10 @@ function keptSheet(): Sheet | string | null {
   try {
     const parsed = parseSheet(JSON.parse(text));
     if (parsed.ok) return parsed.sheet;
-    localStorage.setItem(`${KEY}/refused`, text);
+    localStorage.setItem(REFUSED, text);
     return words.refusedKept(parsed.message);
   } catch {
-    localStorage.setItem(`${KEY}/refused`, text);
+    localStorage.setItem(REFUSED, text);
     return words.damaged;
   }
 }
@@ -102,6 +104,9 @@ export function restoreSheet(): Opened {
   const back = fallback();
   return { ...back, notice: words.brokenLink(linked.message, back.from === 'kept') };
 }
+
+/** The text that could not be read and was set aside, the newest; null: none. */
+export const refusedText = (): string | null => localStorage.getItem(REFUSED);
 
 /** The sheet that all tabs keep, as it now stands; null: none. */
 export const sheetInStorage = (): Sheet | null => sheetIn(localStorage.getItem(KEY));

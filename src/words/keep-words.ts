@@ -34,6 +34,10 @@ export const words = {
   damaged: 'What was kept in this browser is damaged. It was set aside, not deleted.',
   refusedKept: (why: string) =>
     `What was kept in this browser could not be read (${why}). It was set aside, not deleted.`,
+  openRefused: 'Open what is whole in it',
+  openRefusedStep: 'open what was set aside',
+  saveRefused: 'Save it as a file',
+  refusedFile: 'set-aside.json',
   brokenLink: (why: string, own: boolean) =>
     `The link could not be opened: ${why} ${own ? 'Your own sheet is shown.' : 'The demo is shown.'}`,
 

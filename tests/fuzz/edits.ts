@@ -18,7 +18,9 @@ export function fuzzEdits(runs: number, seed = Date.now() | 0): boolean {
     { numRuns: runs, seed },
   );
   if (!found.failed) {
-    console.log(`${done} sequences of edits (${edits} edits), seed ${seed}: each parses, draws, solves, undoes and keeps.`);
+    console.log(
+      `${done} sequences of edits (${edits} edits), seed ${seed}: each parses, draws, solves, undoes and keeps.`,
+    );
     return true;
   }
   const [start, sequence] = found.counterexample ?? [];

@@ -57,7 +57,10 @@ export function asLoss(kind: Loss['kind'], coil: Coil): Loss {
 
 /** Changes the coils of a pickup; `index` is a coil's place in its list. */
 export const setCoils = (build: Build, pickup: string, change: (coil: Coil, index: number) => Coil): Edited =>
-  setPickup(build, pickup, p => ({ ...p, coils: p.coils.map(change) }));
+  setPickup(build, pickup, p => {
+    const coils = p.coils.map(change);
+    return coils.every((c, i) => c === p.coils[i]) ? p : { ...p, coils };
+  });
 
 /** A pickup as another kind: coils are kept as far as the new kind has room. */
 export const setKind = (build: Build, pickup: string, kind: Pickup['kind']): Edited =>

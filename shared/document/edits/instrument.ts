@@ -178,14 +178,16 @@ export const rewound = (string: StringSpec, wound: boolean): Partial<StringSpec>
   });
 
 /** Scale lengths and saddle offsets in even steps from the first string to the last. */
-export const evened = (instrument: Instrument): Instrument => {
+export function evened(instrument: Instrument): Instrument {
   const { strings } = instrument;
-  const first = strings[0];
-  const last = strings[strings.length - 1];
-  const step = (key: 'scale' | 'saddle', i: number) =>
-    first[key] + ((last[key] - first[key]) * i) / Math.max(1, strings.length - 1);
+  const [first, last] = [strings[0], strings[strings.length - 1]];
+  const step = (key: 'scale' | 'saddle', i: number): number => {
+    const even = first[key] + ((last[key] - first[key]) * i) / Math.max(1, strings.length - 1);
+    // rounding must not leave the ends
+    return clamp(even, [Math.min(first[key], last[key]), Math.max(first[key], last[key])]);
+  };
   return {
     ...instrument,
-    strings: strings.map((s, i) => ({ ...s, scale: clamp(step('scale', i), RANGE.scale), saddle: step('saddle', i) })),
+    strings: strings.map((s, i) => ({ ...s, scale: step('scale', i), saddle: step('saddle', i) })),
   };
-};
+}

@@ -4,6 +4,7 @@ import fc from 'fast-check';
 import { drawSchematic } from '../../../shared/circuit/drawing.ts';
 import { harnessSweep } from '../../../shared/circuit/harness.ts';
 import type { Build } from '../../../shared/document/build.ts';
+import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
 import { parseSheet } from '../../../shared/document/reading/parse-sheet.ts';
 import type { Sheet } from '../../../shared/document/sheet.ts';
 import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
@@ -61,6 +62,14 @@ const same = (one: unknown, other: unknown, what: string): void => {
   if (!isDeepStrictEqual(one, other)) throw new Error(`${what} is another sheet`);
 };
 
+/** A build reads back as it is. */
+function readBuildBack(build: Build): void {
+  const text = JSON.stringify(build);
+  const parsed = parseBuild(JSON.parse(text));
+  if (!parsed.ok) throw new Error(`it could not be read back: ${parsed.issues[0].message}`);
+  same(parsed.build, JSON.parse(text), 'what is read back');
+}
+
 /** Reads a sheet back as it would be kept. */
 function readBack(sheet: Sheet, after: string): void {
   const text = JSON.stringify(sheet);
@@ -82,13 +91,14 @@ export function follow(from: Start, edits: readonly AnyEdit[]): void {
       if (!seen.has(build)) {
         seen.add(build);
         try {
+          readBuildBack(build);
           stands(build);
         } catch (error) {
           throw new Error(`after “${edit.do}”: ${error instanceof Error ? error.message : error}`);
         }
       }
-    readBack(store.value, edit.do);
   }
+  readBack(store.value, 'the last edit');
   const linked = readLink(writeLink(store.value));
   if (!linked.ok) throw new Error(`a link of it does not open: ${linked.message}`);
   const end = store.value;
