@@ -83,7 +83,7 @@ export interface AnyEdit extends Chosen {
 
 const at = <T>(list: readonly T[], n: number): T => list[n % list.length];
 const within = ([low, high]: readonly [number, number], x: number): number =>
-  low > 0 && high / low > 100 ? low * (high / low) ** x : low + (high - low) * x;
+  Math.min(high, low > 0 && high / low > 100 ? low * (high / low) ** x : low + (high - low) * x);
 const ranged = (name: RangeName, x: number): number => Math.min(RANGE[name][1], within(RANGE[name], x));
 const pickupOf = (build: Build, n: number) => at(build.pickups, n);
 
