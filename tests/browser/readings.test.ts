@@ -69,6 +69,18 @@ describe('plots', () => {
     await expect.poll(() => page.getByRole('tab', { selected: true }).textContent()).toBe(words.tabs.response);
   });
 
+  // the demo's take plucks at a fifth of its open string of 648 mm, as scores do that say nothing else
+  test('partials with the pluck are those of where the take is plucked', async () => {
+    await choose('partials');
+    await readings().getByLabel(words.withPluck).check();
+    await readings().getByText(words.withPluckHint('129.6 mm')).waitFor();
+    const { head, rows } = await csvOf();
+    expect(head).toEqual(['partial', 'A_db', 'B_db']);
+    // plucked on a node of the fifth
+    for (const level of rows[4].slice(1)) expect(level).toBeLessThan(-200);
+    for (const n of [1, 2, 3, 6, 7]) for (const level of rows[n - 1].slice(1)) expect(level).toBeGreaterThan(-60);
+  });
+
   test('the keyboard cursor speaks the values that the CSV holds', async () => {
     await sheet().focus();
     await page.keyboard.press('Home');

@@ -4,7 +4,7 @@ import { afterAll, afterEach, beforeAll, expect, inject, test } from 'vitest';
 import { launchChromium } from './chromium.ts';
 import type { SoundHostFixture } from './fixtures/sound-host.ts';
 
-declare const window: { soundHost: SoundHostFixture };
+declare const window: { soundHost: SoundHostFixture; spent: number[]; AudioWorkletNode: typeof AudioWorkletNode };
 
 let browser: Browser;
 let page: Page;
@@ -15,9 +15,10 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 afterEach(() => page?.context().close());
 
-async function open(hash = ''): Promise<void> {
+async function open(hash = '', prepare?: (fresh: Page) => Promise<void>): Promise<void> {
   const context = await browser.newContext();
   page = await context.newPage();
+  await prepare?.(page);
   await page.goto(`${inject('fixtures')}sound-host.html${hash}`);
   await page.waitForFunction(() => 'soundHost' in window);
 }
@@ -72,4 +73,31 @@ test('a live input is heard on the string that was chosen and on no other', asyn
     expect(await loudest(90), `beside string ${string}`).toBeLessThan(-100);
   }
   expect(await page.evaluate(() => window.soundHost.problems)).toEqual([]);
+});
+
+test('kernels that are not needed any more leave the audio thread, which must not be the one to free them', async () => {
+  await open('', async fresh => {
+    await fresh.addInitScript(() => {
+      window.spent = [];
+      window.AudioWorkletNode = new Proxy(AudioWorkletNode, {
+        construct(target, all: ConstructorParameters<typeof AudioWorkletNode>) {
+          const node = new target(...all);
+          node.port.addEventListener('message', ({ data }) => {
+            if (data?.kind === 'spent') window.spent.push(data.kernels.data.byteLength);
+          });
+          return node;
+        },
+      });
+    });
+  });
+  await page.click('#start');
+  await page.evaluate(() => window.soundHost.playSine(-40));
+  const handedBack = () => page.evaluate(() => window.spent.length);
+  await loudest(10);
+  const first = await handedBack();
+  for (let n = 1; n <= 5; n++) {
+    await page.evaluate(string => window.soundHost.onlyString(string), n);
+    await expect.poll(handedBack).toBe(first + n);
+  }
+  for (const bytes of await page.evaluate(() => window.spent)) expect(bytes).toBeGreaterThan(0);
 });
