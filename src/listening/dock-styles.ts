@@ -15,6 +15,7 @@ export const dockStyles = css`
   .about:has(.problem) { white-space: normal; max-height: 3.6em; overflow: auto; }
   .problem { color: var(--wrong); }
   .under { display: flex; gap: 0.5rem; align-items: center; margin-top: 0.3rem; }
+  .fold { display: none; }
   .tight { padding: 0 0.45rem; min-height: 1.7rem; }
   .letters { display: flex; gap: 0.3rem; align-items: center; }
   .letter {
@@ -39,7 +40,7 @@ export const dockStyles = css`
     section {
       grid-template: 'play take time builds fair' auto 'play volume time builds point' auto /
         auto minmax(8rem, 12rem) minmax(20rem, 1fr) minmax(9rem, auto) auto;
-      gap: 0.3rem 1rem;
+      gap: 0.15rem 1rem; padding-block: 0.25rem;
     }
     .play { grid-area: play; }
     .take { grid-area: take; }
@@ -75,7 +76,10 @@ export const dockStyles = css`
     .blind { width: auto; }
     .volume { grid-column: 4; grid-row: 2; }
     .volume label { grid-template-columns: 1fr; }
-    .time, .fair { display: none; }
+    .fold { display: block; }
+    :host(:not([unfolded])) .time { display: none; }
+    .time { grid-column: 1 / 5; }
+    .fair { display: none; }
     .fair.inside { display: block; margin-top: 0.7rem; }
     select { min-width: 0; width: 100%; }
     .match { flex-wrap: wrap; }

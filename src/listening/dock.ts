@@ -8,7 +8,6 @@ import { colourOf } from '../parts/builds.ts';
 import '../parts/menu.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { leave } from '../parts/typing.ts';
 import { levels } from '../state/level-match.ts';
 import { notify } from '../state/notices.ts';
 import { editSheet, heard, opened, slots, store, view } from '../state/page.ts';
@@ -25,7 +24,16 @@ import './wave.ts';
 import './blind/blind-dialog.ts';
 
 export class Dock extends SignalElement {
+  static override properties = { unfolded: { type: Boolean, reflect: true } };
+  /** On a narrow page: the take's line of time is shown. */
+  declare unfolded: boolean;
+
   static override styles = [shared, dockStyles];
+
+  constructor() {
+    super();
+    this.unfolded = false;
+  }
 
   override connectedCallback(): void {
     super.connectedCallback();
@@ -124,6 +132,9 @@ export class Dock extends SignalElement {
         </label>
         <div class="under">
           <div id="take-tools"><cc-recordings></cc-recordings></div>
+          <button class="tight fold" aria-expanded=${this.unfolded ? 'true' : 'false'} @click=${() => {
+            this.unfolded = !this.unfolded;
+          }}>${words.fold}</button>
         <p class="small soft about" title=${take?.contains ?? ''}>
           ${
             takeProblem.value
@@ -168,7 +179,6 @@ export class Dock extends SignalElement {
             aria-label=${words.rename(letterHeard)}
             maxlength="60"
             .value=${heard.value.name}
-            @keydown=${(event: KeyboardEvent) => event.key === 'Enter' && leave(event)}
             @change=${this.#rename}
           />
           <cc-menu above tight text=${words.list} label=${words.listTitle}>

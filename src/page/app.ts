@@ -36,6 +36,13 @@ export class App extends SignalElement {
   ];
 
   #stopFollowing = () => {};
+  /** Heights of what stands above and under the bench, for what is laid out between them and for what scrolls into view. */
+  #heights = new ResizeObserver(() => {
+    const height = (name: string) => this.renderRoot.querySelector<HTMLElement>(name)?.offsetHeight ?? 0;
+    const { style } = document.documentElement;
+    style.setProperty('--header-height', `${height('cc-header')}px`);
+    style.setProperty('--dock-height', `${height('cc-dock')}px`);
+  });
 
   override connectedCallback(): void {
     super.connectedCallback();
@@ -49,12 +56,17 @@ export class App extends SignalElement {
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.#stopFollowing();
+    this.#heights.disconnect();
     removeEventListener('keydown', pageKeys);
     removeEventListener('hashchange', readAgain);
   }
 
   #toPlay = (): void => this.renderRoot.querySelector<HTMLElement>('cc-dock')?.focus();
   #toBench = (): void => this.renderRoot.querySelector('main')?.focus();
+
+  override firstUpdated(): void {
+    for (const name of ['cc-header', 'cc-dock']) this.#heights.observe(this.renderRoot.querySelector(name)!);
+  }
 
   override updated(): void {
     const name = bench.peek();

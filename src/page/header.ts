@@ -7,7 +7,6 @@ import { chooseFile, saveProject } from '../keep/project-files.ts';
 import '../parts/menu.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { leave } from '../parts/typing.ts';
 import { notify } from '../state/notices.ts';
 import { editSheet, store, view } from '../state/page.ts';
 import { words as keepWords } from '../words/keep-words.ts';
@@ -89,7 +88,6 @@ export class Header extends SignalElement {
       aria-label=${label}
       maxlength=${longest}
       .value=${store.sheet.value[name]}
-      @keydown=${(event: KeyboardEvent) => event.key === 'Enter' && leave(event)}
       @change=${(event: Event) => {
         const text = (event.target as HTMLInputElement).value;
         editSheet(step, s => set(s, text));

@@ -1,9 +1,10 @@
 /**
  * The page's keys: Ctrl+Z and its like undo and redo, a digit chooses a selector position, a build's letter switches to it,
  * space plays and stops. They work everywhere but where a text is being typed, in dialogs and during a listening test.
+ * Enter ends typing.
  */
 import type { Letter } from '../../shared/document/sheet.ts';
-import { inDialog, isTyping, takesSpace } from '../parts/typing.ts';
+import { inDialog, isTyping, leaveOnEnter, takesSpace } from '../parts/typing.ts';
 import { selectPosition } from '../sound/path/edits.ts';
 import { slots, store } from '../state/page.ts';
 import { blindOverride, toggle } from '../state/sound.ts';
@@ -34,6 +35,7 @@ function meaning(event: KeyboardEvent): (() => void) | null {
 
 export function pageKeys(event: KeyboardEvent): void {
   if (event.altKey) return;
+  leaveOnEnter(event);
   if (event.ctrlKey || event.metaKey) {
     withControl(event);
     return;

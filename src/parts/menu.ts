@@ -2,7 +2,7 @@
  * `<cc-menu text="…">`: a button that opens a small panel of its own content. The panel closes by Escape, by a click
  * beside it and when the focus leaves it.
  */
-import { css, html, LitElement } from 'lit';
+import { css, html, LitElement, nothing } from 'lit';
 import { shared } from './styles.ts';
 
 /** Room between a panel and its button or the edge of the window, px. */
@@ -62,7 +62,7 @@ export class Menu extends LitElement {
         class=${this.tight ? 'tight' : 'plain'}
         popovertarget="panel"
         title=${this.label || this.text}
-        aria-label=${this.label || this.text}
+        aria-label=${this.label ? `${this.text}: ${this.label}` : nothing}
       >
         ${this.text}
       </button>

@@ -16,6 +16,9 @@ export interface QuantityDetail {
   gesture: string;
 }
 
+/** Longer texts are set narrower, so that the unit is not cut off; characters. */
+const LONG = 9;
+
 export class QuantityField extends LitElement {
   static override properties = {
     label: {},
@@ -51,6 +54,7 @@ export class QuantityField extends LitElement {
         width: 100%; min-width: 4.5rem; padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field);
         border: 1px solid var(--hairline); border-radius: 0; font-variant-numeric: tabular-nums;
       }
+      input.long { font-family: var(--narrow); font-size: 0.86em; padding-inline: 0.3rem; }
       input:hover { border-color: var(--ink); }
       input[aria-invalid='true'] { border: 2px solid var(--wrong); }
       .message { color: var(--wrong); font-size: 0.82rem; line-height: 1.2; margin-top: 0.2rem; }
@@ -142,6 +146,7 @@ export class QuantityField extends LitElement {
       <label for="input">${this.label}</label>
       <input
         id="input"
+        class=${this.#shown(this.value).length > LONG ? 'long' : ''}
         part="input"
         type="text"
         inputmode="text"

@@ -32,6 +32,12 @@ export const shared = css`
   .reader {
     position: absolute; width: 1px; height: 1px; margin: -1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap;
   }
+  /* colours that a person chose replace ours, shadows go: what is on is filled */
+  @media (forced-colors: active) {
+    button[aria-pressed='true'], button[aria-selected='true'] {
+      forced-color-adjust: none; background: Highlight !important; color: HighlightText !important; border-color: Highlight !important;
+    }
+  }
   @media (pointer: coarse) { button, select { min-height: 44px; min-width: 44px; } }
   @media (prefers-reduced-motion: no-preference) { button { transition: border-color 80ms; } }
 `;

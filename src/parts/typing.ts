@@ -22,8 +22,12 @@ export function takesSpace(event: Event): boolean {
 /** It happens in a dialog, which keeps its keys. */
 export const inDialog = (event: Event): boolean => event.composedPath().some(node => node instanceof HTMLDialogElement);
 
-/** A field that was left by Enter: the keys go back to the page. */
-export function leave(event: KeyboardEvent): void {
+/** A text field of the page is left when Enter has put its text in: the keys go back to the page. A refused text keeps it. */
+export function leaveOnEnter(event: KeyboardEvent): void {
   const target = targetOf(event);
-  if (target instanceof HTMLElement) target.blur();
+  if (event.key !== 'Enter' || !(target instanceof HTMLInputElement) || !isTyping(event) || inDialog(event)) return;
+  // whether it is refused stands after its change
+  setTimeout(() => {
+    if (target.getAttribute('aria-invalid') !== 'true') target.blur();
+  });
 }

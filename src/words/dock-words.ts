@@ -9,6 +9,7 @@ const seconds = (s: number) => `${Math.floor(s / 60)}:${(s % 60).toFixed(1).padS
 
 /** Words of the dock for listening. */
 export const words = {
+  fold: 'Loop',
   heading: 'Listening',
   play: 'Play',
   stop: 'Stop',

@@ -26,7 +26,7 @@ const STATIONS = ['string', 'position', 'aperture', 'coils', 'cable'] as const;
 const panel = (page: Page) => page.locator('cc-station');
 const station = (page: Page, name: (typeof STATIONS)[number]) =>
   page.locator('cc-path .station').nth(STATIONS.indexOf(name));
-const undo = (page: Page) => page.locator('cc-app nav').getByRole('button', { name: /undo/i });
+const undo = (page: Page) => page.locator('cc-app').getByRole('button', { name: /undo/i });
 const hear = (page: Page, letter: string) => page.locator('cc-dock .letters > button.letter', { hasText: letter });
 const type = async (field: Locator, text: string) => {
   await field.fill(text);

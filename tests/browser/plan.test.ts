@@ -24,7 +24,7 @@ async function open(options: BrowserContextOptions = {}): Promise<Page> {
 
 const heardPickup = (page: Page) => page.locator('cc-plan .pickup.heard');
 const position = async (pickup: Locator) => Number(await pickup.getAttribute('aria-valuenow'));
-const undo = (page: Page) => page.locator('cc-app nav').getByRole('button', { name: /undo/i });
+const undo = (page: Page) => page.locator('cc-app').getByRole('button', { name: /undo/i });
 const undoName = (page: Page) => undo(page).getAttribute('aria-label');
 
 /** Middle of an element, px. */
@@ -139,7 +139,7 @@ describe('moving a pickup', () => {
 
   test('in inches the keys step 1/32 in and 0.005 in', async () => {
     const page = await open();
-    await page.locator('cc-app cc-menu button[aria-label^=Paper]').click();
+    await page.locator('cc-app cc-menu button[title^=Paper]').click();
     await page.getByLabel('inches').check();
     const pickup = heardPickup(page);
     await pickup.focus();

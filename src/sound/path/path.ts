@@ -51,6 +51,16 @@ export class SignalPath extends SignalElement {
       }
       .point button::after { content: ''; position: absolute; left: 50%; top: 100%; height: 0.6rem; border-left: 1.5px solid var(--ink); }
       .point button[aria-pressed='true'] { background: var(--ink); color: var(--paper); box-shadow: none; }
+      @media screen {
+        :host([compact]) .row { grid-template-columns: auto minmax(0, 1fr); align-items: center; }
+        :host([compact]) h2 { padding: 0; }
+        :host([compact]) .station { min-width: 0; grid-template-rows: auto; padding: 0.15rem 0.6rem; }
+        :host([compact]) .title { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
+        :host([compact]) .curve, :host([compact]) .figures { display: none; }
+        :host([compact]) .point button { transform: none; }
+        :host([compact]) .point button::after { display: none; }
+        :host([compact]) .point::before, :host([compact]) .point::after { margin-top: -0.6rem; }
+      }
       @media (pointer: coarse) {
         .point { width: 3.2rem; }
         .point button { width: 44px; height: 44px; }

@@ -20,6 +20,9 @@ export interface Placed {
   letter: Letter;
   pickup: Pickup;
 }
+/** Which drawn pickup this is, so that focus can be given back to it. */
+export const keyOf = (letter: Letter, pickup: string): string => `${letter}/${pickup}`;
+
 export interface Dimension {
   letters: Letter[];
   position: number;

@@ -22,7 +22,7 @@ export interface Frame {
 /** Height of a lane of labels or dimension lines, desk px. */
 export const LANE = 17;
 /** Desk px that the strings' spread takes at least (a finger must find a string) and at most. */
-const FIELD = { least: 112, most: 140 };
+const FIELD = { least: 112, most: 140, compact: 90 };
 /** Share of the longest string that is shown at least: past the 12th fret. */
 const SHOWN = 0.545;
 /** What pickups reach beyond their outer poles or strings, m. */
@@ -47,6 +47,8 @@ export interface Room {
   width: number;
   /** CSS px per desk px. */
   unit: number;
+  /** Little height is left: strings stand closer. */
+  compact: boolean;
   labelLanes: number;
   dimensionLanes: number;
 }
@@ -56,7 +58,8 @@ export function frameFor(heard: Build, builds: readonly Build[], room: Room): Fr
   const { unit } = room;
   const spread = Math.max(heard.instrument.spread.saddle, 0.02);
   const reach = SHOWN * reachOf(heard.instrument);
-  const scale = Math.max((FIELD.least * unit) / spread, Math.min(room.width / reach, (FIELD.most * unit) / spread));
+  const { least, most } = room.compact ? { least: FIELD.compact, most: FIELD.compact } : FIELD;
+  const scale = Math.max((least * unit) / spread, Math.min(room.width / reach, (most * unit) / spread));
   const half = halfField(builds) * scale;
   const top = (room.labelLanes * LANE + 4) * unit;
   const bottom = top + 2 * half;

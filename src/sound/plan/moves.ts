@@ -4,7 +4,7 @@ import { placePickup, setPickup, turnPickup } from '../../../shared/document/edi
 import { setPluck } from '../../../shared/document/edits/sheet.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { clamp } from '../../../shared/sensor/limits.ts';
-import { editHeard, editSheet, heard, store } from '../../state/page.ts';
+import { editHeard, editSheet, heard, store, view } from '../../state/page.ts';
 import { words } from '../../words/plan-words.ts';
 import { pluckRange } from './pluck.ts';
 
@@ -37,4 +37,9 @@ export function movePluck(position: number | null, gesture: string | null = null
 /** Makes a build heard with one of its pickups selected. */
 export function hear(letter: Letter, pickup: string): void {
   store.look({ heard: letter, pickup });
+}
+
+/** Makes a pickup of the heard build the chosen one. */
+export function selectPickup(id: string): void {
+  if (view.peek().pickup !== id) store.look({ pickup: id });
 }

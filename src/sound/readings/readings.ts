@@ -81,6 +81,15 @@ export class Readings extends SignalElement {
       .empty { flex: 1; display: grid; place-content: center; text-align: center; color: var(--soft); }
       .empty p { max-width: 30rem; }
       .note { font-size: 0.85rem; color: var(--soft); }
+      @media screen {
+        :host([compact]) { height: 100%; }
+        :host([compact]) .sheet { padding-block: 0.2rem 0.3rem; gap: 0.1rem; }
+        :host([compact]) [role='tabpanel'] { block-size: 14.6rem; }
+        :host([compact]) .sheet { position: relative; }
+        /* what is plotted stands in the row of test points just above */
+        :host([compact]) .where { display: none; }
+        :host([compact]) .away { position: absolute; top: 0.3rem; right: 0.6rem; }
+      }
       @media (pointer: coarse) { .tools select, .tools button { min-height: 44px; } }
       @media (max-width: 600px) {
         .sheet { padding: 0.4rem 0.6rem; }

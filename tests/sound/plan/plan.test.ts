@@ -69,7 +69,7 @@ describe('limits of pickups', () => {
 });
 
 describe('drawing to scale', () => {
-  const room = { width: 1330, unit: 1, labelLanes: 2, dimensionLanes: 2 };
+  const room = { compact: false, width: 1330, unit: 1, labelLanes: 2, dimensionLanes: 2 };
 
   test('one scale along and across, the 12th fret in sight, and back again', () => {
     for (const { instrument } of STRING_SETS) {
@@ -152,7 +152,7 @@ describe('standing waves', () => {
   });
 
   test('the drawn wave crosses the string at its nodes', () => {
-    const frame = frameFor(two, [two], { width: 1330, unit: 1, labelLanes: 1, dimensionLanes: 1 });
+    const frame = frameFor(two, [two], { width: 1330, unit: 1, compact: false, labelLanes: 1, dimensionLanes: 1 });
     const points = [...wavePath(frame, two.instrument, 0, 0, 5).matchAll(/[ML]([\d.-]+) ([\d.-]+)/g)].map(m => [
       +m[1],
       +m[2],

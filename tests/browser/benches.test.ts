@@ -1,0 +1,210 @@
+/** The frame for all benches: what fits on which screen, keys, panels, focus, colours that a person chose. */
+import { createRequire } from 'node:module';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { words as dockWords } from '../../src/words/dock-words.ts';
+import { words } from '../../src/words/page-words.ts';
+import { launchChromium } from './chromium.ts';
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+
+let browser: Browser;
+let context: BrowserContext | undefined;
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser?.close());
+afterEach(() => context?.close());
+
+async function visit(options: Parameters<Browser['newContext']>[0] = {}, search = ''): Promise<Page> {
+  context = await browser.newContext({ viewport: { width: 1440, height: 900 }, reducedMotion: 'reduce', ...options });
+  const page = await context.newPage();
+  await page.goto(inject('page') + search);
+  await page
+    .locator(search ? 'cc-paper .page' : 'cc-readings cc-plot svg .curve')
+    .first()
+    .waitFor();
+  return page;
+}
+
+const dock = (page: Page) => page.locator('cc-dock');
+const play = (page: Page) => page.locator('cc-dock button.play');
+const letter = (page: Page, name: string) => page.locator('cc-dock .letters > button.letter', { hasText: name });
+/** What has the focus, through every shadow root, and where it stands. */
+const focused = (page: Page) =>
+  page.evaluate(() => {
+    let at = document.activeElement;
+    while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+    if (!at) return null;
+    const { top, bottom } = at.getBoundingClientRect();
+    const dock = document.querySelector('cc-app')!.shadowRoot!.querySelector('cc-dock')!;
+    return {
+      name: at.getAttribute('aria-label') ?? at.textContent?.trim() ?? '',
+      top,
+      bottom,
+      inDock: dock.shadowRoot!.activeElement !== null,
+      dock: dock.getBoundingClientRect().top,
+    };
+  });
+
+describe('what fits', () => {
+  for (const [what, width, height, projector] of [
+    ['1024 × 768', 1024, 768, false],
+    ['projector size', 1440, 900, true],
+  ] as const)
+    test(`${what}: plan, plot and the field being changed at once, above a dock of at most a fifth`, async () => {
+      const page = await visit({ viewport: { width, height } });
+      if (projector) {
+        await page.locator('cc-app cc-menu button', { hasText: words.appearance }).click();
+        await page.getByLabel(words.sizeChoices.projector).check();
+        await page.keyboard.press('Escape');
+      }
+      await expect.poll(async () => (await dock(page).boundingBox())!.height).toBeLessThanOrEqual(height / 5);
+      await page.locator('cc-path button.station').first().click();
+      const field = page.locator('cc-station input:visible').last();
+      await field.focus();
+      const floor = (await dock(page).boundingBox())!.y;
+      for (const part of ['cc-plan .drawing', 'cc-readings cc-plot .sheet']) {
+        const box = (await page.locator(part).boundingBox())!;
+        expect(box.y, part).toBeGreaterThanOrEqual(0);
+        expect(box.y + box.height, part).toBeLessThanOrEqual(floor + 1);
+        expect(box.height, part).toBeGreaterThan(110);
+      }
+      const box = (await field.boundingBox())!;
+      expect(box.y).toBeGreaterThan(0);
+      expect(box.y + box.height).toBeLessThanOrEqual(floor + 1);
+    });
+
+  test('390 px: the plot fits above playing and switching, the waveform folds', async () => {
+    const page = await visit({ viewport: { width: 390, height: 844 } });
+    const { height } = (await dock(page).boundingBox())!;
+    expect(height).toBeLessThanOrEqual(844 / 5);
+    await page.locator('cc-readings cc-plot').scrollIntoViewIfNeeded();
+    const plot = (await page.locator('cc-readings cc-plot').boundingBox())!;
+    const floor = (await dock(page).boundingBox())!.y;
+    expect(plot.y).toBeGreaterThanOrEqual(0);
+    expect(plot.height).toBeLessThan(floor);
+    expect(await play(page).isVisible()).toBe(true);
+    expect(await letter(page, 'B').isVisible()).toBe(true);
+    expect(await page.locator('cc-wave').isVisible()).toBe(false);
+    await dock(page).getByRole('button', { name: dockWords.fold, exact: true }).click();
+    expect(await page.locator('cc-wave').isVisible()).toBe(true);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
+  });
+});
+
+describe('keys', () => {
+  test('Play is the first stop of the keyboard, the bench the second', async () => {
+    const page = await visit();
+    await page.keyboard.press('Tab');
+    expect((await focused(page))!.name).toBe(words.skipToPlay);
+    await page.keyboard.press('Enter');
+    expect((await focused(page))!.name).toBe(dockWords.play);
+  });
+
+  test('letters switch after Enter in a field and on a list; a refused text keeps them', async () => {
+    const page = await visit();
+    const field = page.locator('cc-plan cc-quantity input').first();
+    await field.fill('150 mm');
+    await field.press('Enter');
+    await page.keyboard.press('b');
+    await expect.poll(() => letter(page, 'B').getAttribute('aria-pressed')).toBe('true');
+    const list = page.locator('cc-readings select').first();
+    const before = await list.inputValue();
+    await list.focus();
+    await page.keyboard.press('a');
+    await expect.poll(() => letter(page, 'A').getAttribute('aria-pressed')).toBe('true');
+    expect(await list.inputValue()).toBe(before);
+    await field.fill('far');
+    await field.press('Enter');
+    await page.keyboard.press('b');
+    expect(await letter(page, 'A').getAttribute('aria-pressed')).toBe('true');
+    expect(await field.inputValue()).toContain('b');
+  });
+
+  test('panels close by Escape, by a click beside them and when the focus leaves', async () => {
+    const page = await visit();
+    for (const menu of await page.locator('cc-menu').all()) {
+      const button = menu.locator('button').first();
+      const panel = menu.locator('[popover]');
+      const open = async () => {
+        await button.click();
+        await expect.poll(() => panel.isVisible()).toBe(true);
+      };
+      const closed = () => expect.poll(() => panel.isVisible()).toBe(false);
+      await open();
+      await page.keyboard.press('Escape');
+      await closed();
+      await open();
+      await page.mouse.click(5, 400);
+      await closed();
+      await open();
+      await page.locator('cc-plan cc-quantity input').first().focus();
+      await closed();
+    }
+  });
+
+  test('what has the focus is never under the dock', async () => {
+    const page = await visit({ viewport: { width: 1024, height: 900 } });
+    await page.locator('cc-plan input').first().focus();
+    let stops = 0;
+    for (; stops < 60; stops++) {
+      await page.keyboard.press('Tab');
+      const at = await focused(page);
+      if (!at || at.inDock) break;
+      expect(at.bottom, at.name).toBeLessThanOrEqual(Math.max(at.dock, at.top + 1) + 4);
+      expect(at.top, at.name).toBeLessThan(at.dock);
+    }
+    expect(stops).toBeGreaterThan(15);
+  });
+});
+
+describe('colours and sizes', () => {
+  test('forced colours tell the heard build, the test point and the tab apart', async () => {
+    const page = await visit({ forcedColors: 'active' });
+    const ground = (selector: string) =>
+      page
+        .locator(selector)
+        .first()
+        .evaluate(element => getComputedStyle(element).backgroundColor);
+    for (const [on, off] of [
+      ['cc-dock .letter[aria-pressed=true]', 'cc-dock .letter[aria-pressed=false]'],
+      ['cc-path .point button[aria-pressed=true]', 'cc-path .point button[aria-pressed=false]'],
+      ['cc-readings [role=tab][aria-selected=true]', 'cc-readings [role=tab][aria-selected=false]'],
+    ] as const)
+      expect(await ground(on), on).not.toBe(await ground(off));
+  });
+
+  for (const search of ['', '?bench=paper'])
+    test(`axe, target size included, finds nothing to mend on ${search || 'the first bench'}`, async () => {
+      for (const viewport of [
+        { width: 1024, height: 768 },
+        { width: 390, height: 844 },
+      ]) {
+        const page = await visit({ viewport }, search);
+        await page.addScriptTag({ path: axe });
+        const violations = await page.evaluate(async () => {
+          const { axe } = window as unknown as {
+            axe: { run: (options: unknown) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+          };
+          const { violations } = await axe.run({ rules: { 'target-size': { enabled: true } } });
+          return violations.map(v => `${v.id}: ${v.nodes.map(n => n.html.slice(0, 120)).join(' | ')}`);
+        });
+        expect(violations, `${viewport.width} px`).toEqual([]);
+        await context?.close();
+      }
+    });
+
+  test('no value is cut off in its field', async () => {
+    const page = await visit();
+    for (const station of await page.locator('cc-path button.station').all()) {
+      await station.click();
+      const cut = await page
+        .locator('cc-station input[type=text]:visible, cc-plan input[type=text]:visible')
+        .evaluateAll(inputs =>
+          inputs.filter(i => i.scrollWidth > i.clientWidth + 1).map(i => (i as HTMLInputElement).value),
+        );
+      expect(cut).toEqual([]);
+    }
+  });
+});
