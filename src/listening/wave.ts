@@ -36,7 +36,7 @@ export class Wave extends SignalElement {
       .loop { fill: none; stroke: var(--ink); stroke-dasharray: 3 3; vector-effect: non-scaling-stroke; }
       .head { stroke: var(--build-b); stroke-width: 2; vector-effect: non-scaling-stroke; }
       .handle {
-        position: absolute; top: 0; bottom: 0; width: 14px; margin-left: -7px; cursor: ew-resize; touch-action: none;
+        position: absolute; top: 0; bottom: 0; width: 24px; margin-left: -12px; cursor: ew-resize; touch-action: none;
       }
       .handle::before { content: ''; position: absolute; inset: 0; margin: auto; width: 3px; background: var(--ink); }
       @media (pointer: coarse) { .handle { width: 44px; margin-left: -22px; } }
