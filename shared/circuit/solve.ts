@@ -29,7 +29,6 @@ import { type Planned, planElimination } from './elimination.ts';
 import { BLOCK, type Side } from './elimination-order.ts';
 
 export type { Port } from './branches.ts';
-export { LOWEST } from './elimination.ts';
 
 const BOLTZMANN = 1.380649e-23;
 /** Ohm per unit of scaled impedance. */
@@ -50,7 +49,7 @@ export interface Circuit {
   readonly emfs: readonly string[];
   /** Number of unknowns, of stored entries and of multiply-subtract steps per frequency: what a sweep costs. */
   readonly size: { readonly unknowns: number; readonly entries: number; readonly steps: number };
-  /** Gains and impedance at each port, in their order. 0 Hz is taken as the limit from above (at `LOWEST` Hz). */
+  /** Gains and impedance at each port, in their order. 0 Hz is taken as the limit from above (at 1 mHz). */
   sweep(frequencies: ArrayLike<number>): PortSweep[];
   /**
    * Power density of the thermal noise of all resistances at port number `which`, V²/Hz: 4kT Σ G |y_a − y_b|² over
