@@ -63,5 +63,21 @@ export class RealFft {
   }
 }
 
+/** The inverse transform of `size` complex values, real and imaginary parts by turns; the caller owns the buffers. */
+export class ComplexInverse {
+  readonly size: number;
+  #fft: FFT;
+
+  constructor(size: number) {
+    this.size = size;
+    this.#fft = new FFT(size);
+  }
+
+  /** x[n] = (1/size) Σ X[k] exp(+j2πkn/size). */
+  inverse(out: Float64Array, input: Float64Array): void {
+    this.#fft.inverseTransform(out, input);
+  }
+}
+
 /** The smallest power of two not below `n`. */
 export const powerOfTwo = (n: number): number => 2 ** Math.ceil(Math.log2(Math.max(1, n)));

@@ -1,12 +1,14 @@
 /**
  * WAV files in every common kind: RIFF, RIFX (big-endian), RF64 and BW64 (over 4 GB); 8 to 32-bit integers, 32 and
- * 64-bit floats, extensible headers, 1 to 12 channels, 8 to 192 kHz.
+ * 64-bit floats, A-law, µ-law and IMA ADPCM, extensible headers, 1 to 12 channels, 8 to 192 kHz.
  *
  * The chunks are found here, because lengths lie in damaged, unfinished and very large files (EBU Tech 3306 for RF64);
  * the chunks themselves are read by `wavefile`, which is given a small, well-formed file made of them; the samples are
  * decoded by our own loop (`wav-samples.ts`).
  */
 
+import { riff } from './riff.ts';
+import { type Coding, type Packing, packingOf, unpack } from './wav-packed.ts';
 import { decodeSamples, type SampleLayout, standsInLowBits } from './wav-samples.ts';
 import { WaveFile } from './wavefile.ts';
 
@@ -51,7 +53,10 @@ export interface WavHeader {
   info: Record<string, string>;
   /** What was odd about the file but could be dealt with, as sentences. */
   notes: string[];
+  /** How samples lie in the bytes, once unpacked. */
   layout: SampleLayout;
+  /** How they are packed; null: they are plain. */
+  packing: Packing | null;
   /** Where the samples start, in bytes from the start of the file. */
   dataStart: number;
 }
@@ -77,28 +82,49 @@ export const memory = (bytes: Uint8Array): ByteSource => ({
 export function readWav(bytes: Uint8Array, options: WavOptions = {}): Wav {
   const source = memory(bytes);
   const header = readWavHeader(source, options);
-  const channels = wavChannels(header, options.name);
-  const data = source.read(header.dataStart, header.dataStart + header.frames * header.layout.blockAlign);
-  return finishWav(header, channels, decodeSamples(data, header.layout, channels, 0, header.frames));
+  const { channels, replaced } = readFrames(source, header, 0, header.frames, options.name);
+  return { ...header, notes: [...header.notes, ...replacedNotes(replaced)], channels };
 }
 
-/** Empty channels for a header's samples. Throws WavError where there is no memory for them. */
-export function wavChannels(header: WavHeader, name = 'The file'): Float32Array[] {
+/** What is said of float samples that were no usable number. */
+export function replacedNotes(replaced: number): string[] {
+  if (replaced === 0) return [];
+  const what = replaced === 1 ? 'One sample was' : `${replaced} samples were`;
+  return [`${what} no usable number (not finite, or far beyond full scale) and became silence.`];
+}
+
+/** Bytes decoded at a time. */
+const PIECE = 4 * 2 ** 20;
+
+/**
+ * Samples `from` up to `to` of every channel, read piece by piece; `replaced` counts floats that were no usable number.
+ * Throws WavError where there is no memory for them.
+ */
+export function readFrames(source: ByteSource, header: WavHeader, from: number, to: number, name = 'The file') {
+  const { layout, packing, dataStart } = header;
+  const [unit, framesOfUnit] = packing ? [packing.blockAlign, packing.framesOfBlock] : [layout.blockAlign, 1];
+  const length = Math.max(0, Math.min(to, header.frames) - from);
+  let channels: Float32Array[];
   try {
-    return Array.from({ length: header.layout.channels }, () => new Float32Array(header.frames));
+    channels = Array.from({ length: layout.channels }, () => new Float32Array(length));
   } catch {
     throw new WavError(`${name} is too long for the memory of this device. Bring a shorter part or fewer channels.`);
   }
-}
-
-/** The header with its decoded channels, and a note if `replaced` float samples were unusable. */
-export function finishWav(header: WavHeader, channels: Float32Array[], replaced: number): Wav {
-  const notes = [...header.notes];
-  if (replaced > 0) {
-    const what = replaced === 1 ? 'One sample was' : `${replaced} samples were`;
-    notes.push(`${what} no usable number (not finite, or far beyond full scale) and became silence.`);
+  let replaced = 0;
+  const unitsAtOnce = Math.max(1, Math.floor(PIECE / unit));
+  for (let at = 0; at < length; ) {
+    const first = Math.floor((from + at) / framesOfUnit);
+    const last = Math.min(Math.ceil((from + length) / framesOfUnit), first + unitsAtOnce);
+    const bytes = source.read(dataStart + first * unit, dataStart + last * unit);
+    const plain = packing ? unpack(bytes, packing) : bytes;
+    const skip = from + at - first * framesOfUnit;
+    const frames = Math.min(last * framesOfUnit - (from + at), length - at);
+    if (plain.length < (skip + frames) * layout.blockAlign)
+      throw new WavError(`${name} changed while it was being read. Check that it is still there, then try again.`);
+    replaced += decodeSamples(plain.subarray(skip * layout.blockAlign), layout, channels, at, frames);
+    at += frames;
   }
-  return { ...header, notes, channels };
+  return { channels, replaced };
 }
 
 /** Reads and checks everything but the samples. Throws WavError. */
@@ -108,10 +134,13 @@ export function readWavHeader(source: ByteSource, options: WavOptions = {}): Wav
   const chunks = findChunks(source, container === 'RIFX');
   const { fmt, cue, info } = readSmallChunks(source, container, chunks, name);
   const notes: string[] = [];
-  const { layout, bits } = sampleLayout(fmt, container === 'RIFX', notes, name);
+  const { layout, bits, packing } = sampleLayout(fmt, container === 'RIFX', notes, name);
   const sampleRate = checkedRate(fmt.sampleRate, name);
-  const data = dataExtent(source, chunks, container, layout, sampleRate, options.allowCut ?? false, notes, name);
-  const frames = Math.floor((data.end - data.start) / layout.blockAlign);
+  const [unit, framesOfUnit] = packing ? [packing.blockAlign, packing.framesOfBlock] : [layout.blockAlign, 1];
+  const pace = { unit, rate: sampleRate / framesOfUnit };
+  const data = dataExtent(source, chunks, container, pace, options.allowCut ?? false, notes, name);
+  const whole = Math.floor((data.end - data.start) / unit) * framesOfUnit;
+  const frames = packing ? Math.min(whole, factOf(source, chunks, container === 'RIFX') ?? whole) : whole;
   if (frames * layout.channels > WAV_LIMITS.samples) {
     const minutes = Math.floor(WAV_LIMITS.samples / layout.channels / sampleRate / 60);
     throw new WavError(
@@ -119,7 +148,7 @@ export function readWavHeader(source: ByteSource, options: WavOptions = {}): Wav
         `Bring up to ${minutes} minutes at a time, or fewer channels.`,
     );
   }
-  if (layout.format === 'int' && layout.container * 8 > bits) {
+  if (!packing && layout.format === 'int' && layout.container * 8 > bits) {
     const probe = source.read(data.start, Math.min(data.end, data.start + 2 ** 16 * layout.blockAlign));
     if (standsInLowBits(probe, layout, bits)) {
       layout.fullScale = 2 ** (bits - 1);
@@ -137,6 +166,7 @@ export function readWavHeader(source: ByteSource, options: WavOptions = {}): Wav
     info,
     notes,
     layout,
+    packing,
     dataStart: data.start,
   };
 }
@@ -152,7 +182,8 @@ type Format = InstanceType<typeof WaveFile>['fmt'];
 
 const count = (n: number, what: string) => `${n} ${what}${n === 1 ? '' : 's'}`;
 const seconds = (s: number) => (s < 120 ? `${Number(s.toPrecision(3))} s` : `${Number((s / 60).toPrecision(3))} min`);
-const KINDS = 'WAV files with PCM samples of 8, 16, 24 or 32 bits, or with 32 or 64-bit floats, can be read';
+const KINDS =
+  'WAV files with PCM samples of 8, 16, 24 or 32 bits, with 32 or 64-bit floats, or packed as A-law, µ-law or IMA ADPCM, can be read';
 
 const fourLetters = (b: Uint8Array, at: number) => String.fromCharCode(...b.subarray(at, at + 4));
 const isPrintable = (s: string) => s.length === 4 && /^[\x20-\x7e]{4}$/.test(s);
@@ -276,32 +307,9 @@ function readSmallChunks(source: ByteSource, container: WavHeader['container'], 
   return { fmt: read.fmt, cue: marks, info: texts };
 }
 
-function riff(container: string, parts: [string, Uint8Array][], bigEndian: boolean): Uint8Array {
-  const size = parts.reduce((sum, [, b]) => sum + 8 + b.length + (b.length % 2), 12);
-  const out = new Uint8Array(size);
-  const view = new DataView(out.buffer);
-  const letters = (at: number, s: string) => {
-    for (let i = 0; i < 4; i++) out[at + i] = s.charCodeAt(i);
-  };
-  letters(0, container);
-  view.setUint32(4, size - 8, !bigEndian);
-  letters(8, 'WAVE');
-  let at = 12;
-  for (const [id, bytes] of parts) {
-    letters(at, id);
-    view.setUint32(at + 4, bytes.length, !bigEndian);
-    out.set(bytes, at + 8);
-    at += 8 + bytes.length + (bytes.length % 2);
-  }
-  return out;
-}
-
 /** Sample codings by their registered number that are not plain samples (RFC 2361, and common practice for FLAC). */
 const CODECS: Record<number, string> = {
   2: 'Microsoft ADPCM',
-  6: 'A-law',
-  7: 'µ-law',
-  17: 'IMA ADPCM',
   49: 'GSM 6.10',
   80: 'MPEG audio',
   85: 'MP3',
@@ -311,6 +319,9 @@ const CODECS: Record<number, string> = {
   26447: 'Ogg Vorbis',
   61868: 'FLAC',
 };
+
+/** Codings that are unpacked, by the same numbers. */
+const PACKED: Record<number, Coding> = { 6: 'A-law', 7: 'µ-law', 17: 'IMA ADPCM' };
 
 const PCM = 1;
 const FLOAT = 3;
@@ -324,11 +335,15 @@ function sampleLayout(fmt: Format, bigEndian: boolean, notes: string[], name: st
   const extensible = tag === EXTENSIBLE && fmt.subformat.length === 4;
   if (extensible) {
     const guid = fmt.subformat.slice(1);
-    // Big-endian files are met with the identifier's bytes either way round, so only its first word is trusted there.
-    tag = bigEndian || PLAIN_GUID.every((word, i) => word === guid[i]) ? fmt.subformat[0] & 0xffff : EXTENSIBLE;
-    if (bigEndian && tag === 0) tag = fmt.subformat[0] >>> 24;
+    // Big-endian files are met with the identifier's first word in three orders: turned whole, as the format number
+    // alone turned, and not at all.
+    const [first] = fmt.subformat;
+    const known = [first & 0xffff, first >>> 16, first >>> 24].find(one => one === PCM || one === FLOAT);
+    if (bigEndian) tag = known ?? EXTENSIBLE;
+    else tag = PLAIN_GUID.every((word, i) => word === guid[i]) ? first & 0xffff : EXTENSIBLE;
   }
-  if (tag !== PCM && tag !== FLOAT) {
+  const coding = PACKED[tag];
+  if (tag !== PCM && tag !== FLOAT && !coding) {
     const codec = CODECS[tag] ?? `coding 0x${tag.toString(16).padStart(4, '0')}`;
     throw new WavError(
       `${name} is a WAV file whose samples are packed as ${codec}, which is not unpacked here. ${KINDS}.`,
@@ -340,6 +355,21 @@ function sampleLayout(fmt: Format, bigEndian: boolean, notes: string[], name: st
     throw new WavError(
       `${name} says it has ${count(channels, 'channel')}; from ${fewest} to ${most} can be read. Export the channels you need.`,
     );
+  }
+  if (coding) {
+    const packing = packingOf(coding, channels, fmt.blockAlign);
+    if (!packing)
+      throw new WavError(`${name} says its ${coding} samples stand in blocks of ${fmt.blockAlign} bytes. ${KINDS}.`);
+    notes.push(`Its samples were packed as ${coding}, which costs some of their fineness.`);
+    const layout: SampleLayout = {
+      channels,
+      container: 2,
+      blockAlign: 2 * channels,
+      format: 'int',
+      bigEndian: false,
+      fullScale: 2 ** 15,
+    };
+    return { layout, bits: 16, packing };
   }
   const format: SampleLayout['format'] = tag === PCM ? 'int' : 'float';
   let container = Math.ceil(bits / 8);
@@ -369,7 +399,7 @@ function sampleLayout(fmt: Format, bigEndian: boolean, notes: string[], name: st
     bigEndian,
     fullScale: 2 ** (container * 8 - 1),
   };
-  return { layout, bits };
+  return { layout, bits, packing: null };
 }
 
 function checkedRate(rate: number, name: string): number {
@@ -380,13 +410,22 @@ function checkedRate(rate: number, name: string): number {
   );
 }
 
-/** Where the samples lie, whatever the header's lengths are worth. */
+/** Samples of each channel as the fact chunk of a packed file counts them; null: it does not say. */
+function factOf(source: ByteSource, chunks: Chunk[], bigEndian: boolean): number | null {
+  const fact = chunks.find(c => c.id === 'fact' && c.size >= 4);
+  const bytes = fact && source.read(fact.start, fact.start + 4);
+  return bytes?.length === 4 ? uint32(bytes, 0, bigEndian) || null : null;
+}
+
+/**
+ * Where the samples lie, whatever the header's lengths are worth.
+ * @param pace bytes of the smallest piece that can be read, and such pieces a second
+ */
 function dataExtent(
   source: ByteSource,
   chunks: Chunk[],
   container: WavHeader['container'],
-  layout: SampleLayout,
-  rate: number,
+  pace: { unit: number; rate: number },
   allowCut: boolean,
   notes: string[],
   name: string,
@@ -397,15 +436,15 @@ function dataExtent(
   }
   const { start } = data;
   let end = start + data.size;
-  const unfinished = data.size === 0 && chunks[chunks.length - 1] === data && source.size - start >= layout.blockAlign;
+  const unfinished = data.size === 0 && chunks[chunks.length - 1] === data && source.size - start >= pace.unit;
   if (unfinished || (data.size === UNKNOWN && container !== 'RF64')) {
     // A recorder that was switched off, or a stream: the length was never filled in.
     end = source.size;
     notes.push('Its length was never written; it was read to the end of the file.');
   }
   const found = Math.max(0, Math.min(end, source.size) - start);
-  const length = (bytes: number) => bytes / layout.blockAlign / rate;
-  if (found < layout.blockAlign) {
+  const length = (bytes: number) => bytes / pace.unit / pace.rate;
+  if (found < pace.unit) {
     throw new WavError(`${name} holds no samples: its data chunk is empty. Record or export it again.`);
   }
   if (end > source.size + 1) {

@@ -31,6 +31,10 @@ declare module 'wavefile/dist/wavefile.js' {
       samples: ArrayLike<number> | ArrayLike<number>[],
       options?: { container?: 'RIFF' | 'RIFX' },
     ): void;
+    fromALaw(): void;
+    fromMuLaw(): void;
+    toALaw(): void;
+    toMuLaw(): void;
     getSamples(): Float64Array | Float64Array[];
     setTag(name: string, value: string): void;
     listTags(): Record<string, string>;

@@ -3,7 +3,7 @@
  * string's delay, gently band-limited below Nyquist and brought back to time. The curve is the filter; nothing is
  * designed a second time, so nothing can disagree with the plot.
  */
-import FFT from 'fft.js';
+import { ComplexInverse } from '../audio/fft.ts';
 import type { Spectrum } from '../complex.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { kernelDelay } from './delay.ts';
@@ -59,7 +59,7 @@ interface Grid {
   limit: Float64Array;
   cos: Float64Array;
   sin: Float64Array;
-  fft: FFT;
+  fft: ComplexInverse;
 }
 
 const grids = new Map<string, Grid>();
@@ -73,7 +73,7 @@ function gridOf(sampleRate: number, size: number): Grid {
     const limit = Float64Array.from({ length: bins }, (_, b) => bandLimit(b / size));
     const cos = Float64Array.from({ length: size }, (_, i) => Math.cos((2 * Math.PI * i) / size));
     const sin = Float64Array.from({ length: size }, (_, i) => Math.sin((2 * Math.PI * i) / size));
-    grid = { size, frequencies, limit, cos, sin, fft: new FFT(size) };
+    grid = { size, frequencies, limit, cos, sin, fft: new ComplexInverse(size) };
     grids.set(name, grid);
   }
   return grid;
@@ -113,7 +113,7 @@ function toTime(grid: Grid, a: Spectrum, delayA: number, b: Spectrum, delayB: nu
     }
   }
   const time = new Float64Array(2 * size);
-  fft.inverseTransform(time, data);
+  fft.inverse(time, data);
   const first = new Float64Array(size);
   const second = new Float64Array(size);
   for (let i = 0; i < size; i++) {

@@ -1,11 +1,12 @@
 /** Rendering files from the page: takes are loaded as for listening, a worker of its own does the rest. */
 import type { Instrument, TestPoint } from '../../shared/document/build.ts';
 import type { FileOptions, Forces, LetteredBuild } from '../files/render-files.ts';
-import { ownTakes, reopen } from '../state/own-recordings.ts';
+import { keptFile, ownTakes } from '../state/own-recordings.ts';
 import { handEngine } from '../workers/hand-engine.ts';
 import { loadOwnTake } from '../workers/recordings-client.ts';
-import type { FromRenderWorker, ToRenderWorker } from '../workers/render.worker.ts';
+import type { RenderJobs } from '../workers/render.worker.ts';
 import { loadTake, playableTakes, takes } from '../workers/shipped-takes.ts';
+import { WorkerClient } from '../workers/worker-client.ts';
 
 export interface RenderOrder extends FileOptions {
   builds: LetteredBuild[];
@@ -48,7 +49,7 @@ async function loadForces(
 ): Promise<Forces> {
   const own = ownTakes.peek().find(one => one.id === id);
   if (own) {
-    const { channels, uncombed } = await loadOwnTake(own, reopen(own), instrument, order.sampleRate, { signal });
+    const { channels, uncombed } = await loadOwnTake(own, keptFile(own), instrument, order.sampleRate, { signal });
     return { channels, sampleRate: order.sampleRate, uncombed };
   }
   const { channels, sampleRate } = await loadTake(id, instrument, order.sampleRate, order.pluck, { signal });
@@ -84,56 +85,27 @@ export async function renderOrder(
   signal: AbortSignal,
   onProgress: (part: number, name: string) => void,
 ): Promise<RenderResult> {
-  const worker = handEngine(new Worker(new URL('../workers/render.worker.ts', import.meta.url), { type: 'module' }));
-  const post = (message: ToRenderWorker) => worker.postMessage(message);
-  let ended: ((error: Error) => void) | null = null;
-  const fail = new Promise<never>((_, reject) => {
-    ended = reject;
-  });
-  fail.catch(() => undefined);
-  const abort = () => ended?.(new DOMException('the rendering was dropped', 'AbortError'));
-  signal.addEventListener('abort', abort, { once: true });
-  worker.onerror = event => {
-    event.preventDefault();
-    ended?.(new Error(event.message || 'the rendering stopped; try fewer files'));
-  };
-  let progress: (part: number, name: string) => void = () => undefined;
-  let answer: (message: FromRenderWorker) => void = () => undefined;
-  worker.onmessage = ({ data }: MessageEvent<FromRenderWorker>) => {
-    if (data.type === 'progress') progress(data.part, data.name);
-    else if (data.type === 'failed') ended?.(new Error(data.message));
-    else answer(data);
-  };
-  /** Sends and waits for what the worker says when it has done it. */
-  const ask = (message: ToRenderWorker): Promise<FromRenderWorker> =>
-    Promise.race([
-      new Promise<FromRenderWorker>(resolve => {
-        answer = resolve;
-        post(message);
-      }),
-      fail,
-    ]);
+  const worker = new WorkerClient<RenderJobs>(() =>
+    handEngine(new Worker(new URL('../workers/render.worker.ts', import.meta.url), { type: 'module' })),
+  );
   try {
     const { bits, matched, reference, points, zipName } = order;
     const options = { bits, matched, reference };
-    post({ type: 'start', options, points, zipName, single: countFiles(order) === 1 });
+    await worker.ask('start', { options, points, zipName, single: countFiles(order) === 1 }, { signal });
     for (const [i, id] of order.takes.entries()) {
       const builds = ableBuilds(order.builds, id);
       if (builds.length === 0) continue;
       const name = everyTake().find(one => one.id === id)?.name ?? id;
       const take = isOwn(id) ? { id, name, stem: name } : { id, name };
-      const at = (part: number) => (i + part) / order.takes.length;
-      onProgress(at(0), take.name);
-      const loaded = await Promise.race([forcesFor(builds, id, order, signal), fail]);
-      progress = (part, name) => onProgress(at(part), name);
-      await ask({ type: 'take', take, builds, ...loaded });
+      const at = (part: number, what = name) => onProgress((i + part) / order.takes.length, what);
+      at(0);
+      const loaded = await forcesFor(builds, id, order, signal);
+      await worker.ask('take', { take, builds, ...loaded }, { signal, onProgress: at });
     }
-    const done = await ask({ type: 'end' });
-    if (done.type !== 'done') throw new Error('the rendering ended early');
-    const type = done.name.endsWith('.zip') ? 'application/zip' : 'audio/wav';
-    return { name: done.name, blob: new Blob(done.bytes, { type }), files: done.files, lowered: done.lowered };
+    const { name, bytes, files, lowered } = await worker.ask('end', null, { signal });
+    const type = name.endsWith('.zip') ? 'application/zip' : 'audio/wav';
+    return { name, blob: new Blob(bytes, { type }), files, lowered };
   } finally {
-    signal.removeEventListener('abort', abort);
-    worker.terminate();
+    worker.close();
   }
 }

@@ -5,7 +5,7 @@ import { PICKUP_TYPES } from '../../shared/sensor/typical.ts';
 import { estimateOwnTake } from '../workers/recordings-client.ts';
 import '../parts/plot.ts';
 import '../parts/quantity.ts';
-import type { Estimate } from '../../shared/take/own/estimate-channel.ts';
+import type { Estimate } from '../../shared/take/estimate/estimate-channel.ts';
 import {
   type ChannelRole,
   CORNER_RANGE,
@@ -21,7 +21,7 @@ import {
 import type { QuantityDetail } from '../parts/quantity.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { change, reopen } from '../state/own-recordings.ts';
+import { change, keptFile } from '../state/own-recordings.ts';
 import { heard, slots, view } from '../state/page.ts';
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/recordings-words.ts';
@@ -303,7 +303,7 @@ export class OwnTakeForm extends SignalElement {
     if (!spec) return;
     this.found = { state: 'busy' };
     try {
-      const estimate = await estimateOwnTake(take, reopen(take), channel, string, spec);
+      const estimate = await estimateOwnTake(take, keptFile(take), channel, string, spec);
       this.found = { state: 'done', estimate, key: this.#estimateKey(channel) };
     } catch (error) {
       this.found = { state: 'failed', why: error instanceof Error ? error.message : String(error) };

@@ -6,7 +6,8 @@ import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { guessRoles } from '../../shared/take/own/guess-channels.ts';
 import type { OwnTake } from '../../shared/take/own/own-take.ts';
 import { words } from '../words/recordings-words.ts';
-import { type OpenedRecording, openRecording, pitchesHeld, withSamples } from '../workers/recordings-client.ts';
+import { type NewRecording, openRecording } from '../workers/recordings-client.ts';
+import { isAbort } from '../workers/worker-client.ts';
 import { notices, notify } from './notices.ts';
 import { editSheet, heard, store } from './page.ts';
 import { fileOf, forget, keepAbout, keepTake, readShelf } from './recording-shelf.ts';
@@ -61,31 +62,28 @@ function freeName(name: string): string {
   for (let i = 2; ; i++) if (!used.has(`${name} ${i}`)) return `${name} ${i}`;
 }
 
-/** Opens the file of a kept take again. */
-export const reopen = (take: OwnTake) => async (): Promise<OpenedRecording> => {
+/** The kept file of a take. */
+export const keptFile = (take: OwnTake) => async (): Promise<Blob> => {
   const file = await fileOf(take.id);
   if (!file) throw new Error(words.gone(take.name));
-  return openRecording(file, take.file ?? take.name, { allowCut: true });
+  return file;
 };
+
+/** An id that no other take has; `crypto.randomUUID` is missing on pages that are not secure. */
+const newId = (): string =>
+  `own-${Array.from(crypto.getRandomValues(new Uint8Array(8)), byte => byte.toString(16).padStart(2, '0')).join('')}`;
 
 const nameFor = (file: string): string => file.replace(/\.[^.]{1,5}$/, '').slice(0, 60) || file.slice(0, 60);
 
 /** Puts an opened recording on the shelf and chooses it. */
 async function keep(
+  id: string,
   file: Blob,
   fileName: string | null,
   name: string,
-  recording: OpenedRecording,
-  signal?: AbortSignal,
+  recording: NewRecording,
 ): Promise<void> {
-  const id = `own-${crypto.randomUUID().slice(0, 13)}`;
-  const { sampleRate, notes } = recording;
-  const frames = recording.channels[0].length;
-  const heardPitches = await withSamples(
-    id,
-    async () => recording,
-    () => pitchesHeld(id, { signal }),
-  );
+  const { sampleRate, frames, notes } = recording;
   const take: OwnTake = {
     id,
     name: freeName(name),
@@ -96,8 +94,8 @@ async function keep(
     size: file.size,
     notes: frames / sampleRate > FIRST_PART ? [...notes, words.firstPart(FIRST_PART)] : notes,
     trim: { from: 0, to: Math.min(frames / sampleRate, FIRST_PART) },
-    pitches: heardPitches.map(one => one?.low ?? null),
-    roles: guessRoles(heardPitches, heard.peek().instrument),
+    pitches: recording.heard.map(one => one?.low ?? null),
+    roles: guessRoles(recording.heard, heard.peek().instrument),
     through: { kind: 'unknown' },
     maximumLift: 30,
     corner: null,
@@ -127,7 +125,8 @@ function bringOne(file: File, allowCut = false): Promise<void> {
   bringing.value = [...bringing.peek(), { id, name: file.name, part: 0, cancel: () => request.abort() }];
   const work = async () => {
     try {
-      const opened = await openRecording(file, file.name, {
+      const takeId = newId();
+      const opened = await openRecording(takeId, file, file.name, {
         allowCut,
         signal: request.signal,
         onProgress: part => {
@@ -135,9 +134,9 @@ function bringOne(file: File, allowCut = false): Promise<void> {
         },
       });
       if (request.signal.aborted) return;
-      await keep(file, file.name, nameFor(file.name), opened, request.signal);
+      await keep(takeId, file, file.name, nameFor(file.name), opened);
     } catch (error) {
-      if (request.signal.aborted || (error instanceof DOMException && error.name === 'AbortError')) return;
+      if (request.signal.aborted || isAbort(error)) return;
       const text = error instanceof Error ? error.message : String(error);
       if (error instanceof WavError && error.readable > 0)
         report(text, { label: words.openCut(error.readable), run: () => void bringOne(file, true) });
@@ -156,7 +155,8 @@ export async function keepRecorded(channels: Float32Array[], sampleRate: number)
   const name = words.recordedName(ownTakes.peek().filter(take => take.file === null).length + 1);
   try {
     const blob = new Blob([writeWav(channels, { sampleRate, bits: '32f' })], { type: 'audio/wav' });
-    await keep(blob, null, name, { channels, sampleRate, notes: [] });
+    const id = newId();
+    await keep(id, blob, null, name, await openRecording(id, blob, name));
   } catch (error) {
     report(error instanceof Error ? error.message : String(error));
   }

@@ -16,7 +16,7 @@ import { kernelsOf } from './kernels.ts';
 import { listeningGain } from './level-match.ts';
 import { liveTap } from './live-mode.ts';
 import { notify } from './notices.ts';
-import { ownTakes, reopen, shelfRead } from './own-recordings.ts';
+import { keptFile, ownTakes, shelfRead } from './own-recordings.ts';
 import { heard, store, view } from './page.ts';
 import { type CurrentTake, currentTake } from './take.ts';
 
@@ -90,7 +90,7 @@ async function loadAny(
 ): Promise<CurrentTake> {
   const own = ownTake.peek();
   if (own) {
-    const { channels, uncoloured, uncombed } = await loadOwnTake(own, reopen(own), strings, sampleRate, options);
+    const { channels, uncoloured, uncombed } = await loadOwnTake(own, keptFile(own), strings, sampleRate, options);
     // a mixture says nothing about the string whose place it takes
     const weak = strings.strings.map((_, i) =>
       uncombed.includes(i) ? [] : (uncoloured.find(one => one.string === i + 1)?.weak ?? []),

@@ -45,7 +45,9 @@ export const words = {
   tooManyChannels: (name: string, channels: number) =>
     `${name} has ${channels} channels; up to 12 can be used. Export the ones you need.`,
   rateUnknown: (rate: number) => `The file does not say its sample rate; it was decoded at ${rate / 1000} kHz.`,
-  outOfMemory: 'This device ran out of memory for the recording, or the work failed. Trim it or bring a shorter part.',
+  notOpen: 'the recording is no longer open; try again',
+  unpacksTooLong: (name: string, s: number, channels: number, most: number) =>
+    `${name} holds ${seconds(s)} of ${channels === 1 ? '1 channel' : `${channels} channels`}, more than can be unpacked here at once. Bring up to ${Math.floor(most / 60)} minutes of it, or save it as WAV, which is read part by part.`,
   gone: (name: string) => `the file of “${name}” is no longer kept by this browser; bring it again`,
   noShelf:
     'This browser does not let the page keep recordings (private window, or storage switched off). They last until the page is closed.',

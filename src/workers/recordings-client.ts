@@ -1,60 +1,85 @@
-/** Own recordings on the page: files opened, and their samples prepared, guessed and estimated in one worker. */
+/** Own recordings on the page: files opened, prepared, guessed and estimated, all in one worker. */
+import { WavError } from '../../shared/audio/wav.ts';
 import type { Instrument, StringSpec } from '../../shared/document/build.ts';
-import type { Estimate } from '../../shared/take/own/estimate-channel.ts';
+import type { Estimate } from '../../shared/take/estimate/estimate-channel.ts';
+import { type CompressedHeader, compressedHeader } from '../../shared/take/own/compressed-header.ts';
 import type { Heard } from '../../shared/take/own/guess-channels.ts';
-import { headerRate } from '../../shared/take/own/header-rate.ts';
 import { type OwnTake, soundKey } from '../../shared/take/own/own-take.ts';
 import type { PreparedTake } from '../../shared/take/own/prepare.ts';
 import { decodeCompressed } from '../audio/context.ts';
 import { words } from '../words/recordings-words.ts';
-import type { FromRecordingsWorker, ToRecordingsWorker } from './recordings.worker.ts';
-import { openWav } from './wav-client.ts';
+import type { Opened, RecordingJobs } from './recordings.worker.ts';
+import { Remembered } from './remembered.ts';
+import { type AskOptions, abortError, WorkerClient } from './worker-client.ts';
 
-export interface OpenedRecording {
-  channels: Float32Array[];
-  /** Hz. */
-  sampleRate: number;
-  notes: string[];
-}
+type Options = Pick<AskOptions, 'signal' | 'onProgress'>;
 
-export interface WorkOptions {
-  signal?: AbortSignal | undefined;
-  /** Part done, 0 to 1. */
-  onProgress?: ((part: number) => void) | undefined;
+/** A kept recording and how to get at its file. */
+export interface Source {
+  id: string;
+  /** What messages call it. */
+  name: string;
+  file: () => Promise<Blob>;
 }
 
 const HEAD = 2 ** 18;
 /** Longest compressed file that is tried, bytes: it is decoded in one piece. */
 const LONGEST = 400e6;
+/** Most samples over all channels of a compressed file: the browser decodes it whole, 480 MB of them. */
+const MOST_SAMPLES = 120e6;
 const MOST_CHANNELS = 12;
 /** Used where a compressed file does not say its rate, Hz. */
 const USUAL_RATE = 48000;
 
-const abortError = (): Error => new DOMException('the work was cancelled', 'AbortError');
+const worker = new WorkerClient<RecordingJobs>(
+  () => new Worker(new URL('./recordings.worker.ts', import.meta.url), { type: 'module' }),
+);
 
 const isWav = (head: Uint8Array): boolean =>
   /^(RIFF|RIFX|RF64|BW64)$/.test(String.fromCharCode(...head.subarray(0, 4)));
 
-/** Channels of a file of a kind that is not known here, if the browser can decode it; null: it cannot. */
-async function decodeOther(
-  file: Blob,
-  bytes: (from: number, to: number) => Promise<Uint8Array>,
-): Promise<Float32Array[] | null> {
-  if (file.size === 0 || file.size > LONGEST) return null;
-  try {
-    const channels = await decodeCompressed((await bytes(0, file.size)).buffer as ArrayBuffer, USUAL_RATE);
-    return (channels[0]?.length ?? 0) > 0 && channels.length <= MOST_CHANNELS ? channels : null;
-  } catch {
-    return null;
-  }
+/** Refuses what would unpack to more than this device should be asked for, before anything is unpacked. */
+function checkSize(name: string, { channels, seconds, sampleRate }: CompressedHeader): void {
+  const rate = sampleRate ?? USUAL_RATE;
+  if (channels !== null && channels > MOST_CHANNELS) throw new Error(words.tooManyChannels(name, channels));
+  if (seconds !== null && seconds * rate * (channels ?? 2) > MOST_SAMPLES)
+    throw new Error(words.unpacksTooLong(name, seconds, channels ?? 2, MOST_SAMPLES / (channels ?? 2) / rate));
 }
 
-/** Opens a recording of any kind. Rejects with an Error whose message names the file, or with an AbortError. */
-export async function openRecording(
-  file: Blob,
-  name: string,
-  { signal, onProgress, allowCut = false }: WorkOptions & { allowCut?: boolean } = {},
-): Promise<OpenedRecording> {
+/** A compressed file as the browser decodes it; null: of no known kind, and it cannot. */
+async function decode(file: Blob, name: string, header: CompressedHeader | null): Promise<Float32Array[] | null> {
+  if (header) checkSize(name, header);
+  if (file.size === 0 || file.size > LONGEST) {
+    if (header) throw new Error(words.tooLong(name));
+    return null;
+  }
+  let channels: Float32Array[];
+  try {
+    channels = await decodeCompressed(await file.arrayBuffer(), header?.sampleRate ?? USUAL_RATE);
+  } catch {
+    if (header) throw new Error(words.cannotDecode(name, header.format));
+    return null;
+  }
+  if ((channels[0]?.length ?? 0) === 0) {
+    if (header) throw new Error(words.nothingInside(name, header.format));
+    return null;
+  }
+  if (channels.length > MOST_CHANNELS) throw new Error(words.tooManyChannels(name, channels.length));
+  return channels;
+}
+
+/** The recording that the worker holds, and which worker. */
+let held: { id: string; generation: number; opened: Opened } | null = null;
+
+/** Hands decoded samples over to the worker; they are gone here. */
+async function hold(id: string, channels: Float32Array[], sampleRate: number, options: Options = {}): Promise<Opened> {
+  const transfer = channels.map(channel => channel.buffer as ArrayBuffer);
+  const opened = await worker.ask('hold', { id, channels, sampleRate }, { ...options, transfer });
+  held = { id, generation: worker.generation, opened };
+  return opened;
+}
+
+async function open(id: string, file: Blob, name: string, allowCut: boolean, options: Options): Promise<Opened> {
   const bytes = async (from: number, to: number) => {
     try {
       return new Uint8Array(await file.slice(from, to).arrayBuffer());
@@ -63,162 +88,86 @@ export async function openRecording(
     }
   };
   const head = await bytes(0, HEAD);
-  const known = headerRate(head, await bytes(Math.max(0, file.size - HEAD), file.size));
-  if (signal?.aborted) throw abortError();
-  if (known === null) {
-    const other = isWav(head) ? null : await decodeOther(file, bytes);
-    if (other) return { channels: other, sampleRate: USUAL_RATE, notes: [words.rateUnknown(USUAL_RATE)] };
-    const { channels, sampleRate, notes } = await openWav(file as File, {
-      name,
-      allowCut,
-      ...(signal && { signal }),
-      ...(onProgress && { onProgress }),
-    });
-    return { channels, sampleRate, notes };
+  const known = compressedHeader(head, await bytes(Math.max(0, file.size - HEAD), file.size), file.size);
+  if (options.signal?.aborted) throw abortError();
+  const decoded = known || !isWav(head) ? await decode(file, name, known) : null;
+  if (options.signal?.aborted) throw abortError();
+  if (decoded) {
+    const opened = await hold(id, decoded, known?.sampleRate ?? USUAL_RATE, options);
+    return known?.sampleRate ? opened : { ...opened, notes: [words.rateUnknown(USUAL_RATE)] };
   }
-  if (file.size > LONGEST) throw new Error(words.tooLong(name));
-  const rate = known.sampleRate ?? USUAL_RATE;
-  const whole = await bytes(0, file.size);
-  let channels: Float32Array[];
   try {
-    channels = await decodeCompressed(whole.buffer as ArrayBuffer, rate);
-  } catch {
-    throw new Error(words.cannotDecode(name, known.format));
+    const opened = await worker.ask('open', { id, file, name, allowCut }, options);
+    held = { id, generation: worker.generation, opened };
+    return opened;
+  } catch (error) {
+    if (error instanceof Error && 'readable' in error) throw new WavError(error.message, Number(error.readable));
+    throw error;
   }
-  if (signal?.aborted) throw abortError();
-  if ((channels[0]?.length ?? 0) === 0) throw new Error(words.nothingInside(name, known.format));
-  if (channels.length > MOST_CHANNELS) throw new Error(words.tooManyChannels(name, channels.length));
-  onProgress?.(1);
-  return { channels, sampleRate: rate, notes: known.sampleRate === null ? [words.rateUnknown(USUAL_RATE)] : [] };
 }
 
-interface Waiter {
-  resolve: (data: FromRecordingsWorker) => void;
-  reject: (error: Error) => void;
-  onProgress: ((part: number) => void) | undefined;
-}
-
-let worker: Worker | null = null;
-/** The recording whose samples the worker holds. */
-let held: string | null = null;
-let nextJob = 1;
-const waiting = new Map<number, Waiter>();
 let queue: Promise<unknown> = Promise.resolve();
-
-function theWorker(): Worker {
-  if (worker) return worker;
-  worker = new Worker(new URL('./recordings.worker.ts', import.meta.url), { type: 'module' });
-  worker.onmessage = ({ data }: MessageEvent<FromRecordingsWorker>) => {
-    const waiter = waiting.get(data.job);
-    if (!waiter) return;
-    if (data.type === 'progress') {
-      waiter.onProgress?.(data.part);
-      return;
-    }
-    waiting.delete(data.job);
-    if (data.type === 'failed') waiter.reject(new Error(data.message));
-    else waiter.resolve(data);
-  };
-  worker.onerror = event => {
-    event.preventDefault();
-    worker?.terminate();
-    worker = null;
-    held = null;
-    for (const waiter of waiting.values()) waiter.reject(new Error(words.outOfMemory));
-    waiting.clear();
-  };
-  return worker;
-}
-
-const post = (message: ToRecordingsWorker, transfer: Transferable[] = []) => theWorker().postMessage(message, transfer);
-
-/** Hands decoded samples over to the worker; they are gone here. */
-export function hold(id: string, { channels, sampleRate }: OpenedRecording): void {
-  held = id;
-  const transfer = channels.map(channel => channel.buffer as ArrayBuffer);
-  post({ type: 'load', id, channels, sampleRate }, transfer);
-}
-
-/** Runs `work` while the worker holds the samples of `id`, one after the other. */
-export function withSamples<T>(id: string, open: () => Promise<OpenedRecording>, work: () => Promise<T>): Promise<T> {
-  const run = queue.then(async () => {
-    theWorker();
-    if (held !== id) hold(id, await open());
-    return work();
-  });
+/** The worker holds one recording: what needs it runs to its end before the next is opened. */
+function inTurn<T>(work: () => Promise<T>): Promise<T> {
+  const run = queue.then(work);
   queue = run.catch(() => {});
   return run;
 }
 
-type Ask = ToRecordingsWorker extends infer M ? (M extends { job: number } ? Omit<M, 'job'> : never) : never;
-
-function ask(message: Ask, { signal, onProgress }: WorkOptions = {}): Promise<FromRecordingsWorker> {
-  return new Promise((resolve, reject) => {
-    if (signal?.aborted) {
-      reject(abortError());
-      return;
-    }
-    const job = nextJob++;
-    waiting.set(job, { resolve, reject, onProgress });
-    signal?.addEventListener(
-      'abort',
-      () => {
-        if (!waiting.delete(job)) return;
-        post({ type: 'cancel', job });
-        reject(abortError());
-      },
-      { once: true },
-    );
-    post({ ...message, job } as ToRecordingsWorker);
+/** Runs `work` while the worker holds the recording. */
+const whileOpen = <T>(source: Source, options: Options, work: () => Promise<T>): Promise<T> =>
+  inTurn(async () => {
+    if (options.signal?.aborted) throw abortError();
+    if (held?.id !== source.id || held.generation !== worker.generation)
+      await open(source.id, await source.file(), source.name, true, options);
+    return work();
   });
+
+/** A new recording: what it is, and the pitches in each of its channels. */
+export interface NewRecording extends Opened {
+  heard: (Heard | null)[];
 }
 
-/** Pitches in each channel of the recording that the worker holds. */
-export async function pitchesHeld(id: string, options: WorkOptions = {}): Promise<(Heard | null)[]> {
-  const answer = await ask({ type: 'pitches', id }, options);
-  return answer.type === 'pitches' ? answer.heard : [];
-}
+/** Opens a file of any kind. Rejects with an Error whose message names the file, or with an AbortError. */
+export const openRecording = (
+  id: string,
+  file: Blob,
+  name: string,
+  { allowCut = false, ...options }: Options & { allowCut?: boolean } = {},
+): Promise<NewRecording> =>
+  inTurn(async () => {
+    const opened = await open(id, file, name, allowCut, options);
+    return { ...opened, heard: await worker.ask('pitches', { id }, { signal: options.signal }) };
+  });
 
 /** Prepared takes kept; about 70 MB a minute of six strings. */
-const KEPT = 3;
-const kept = new Map<string, PreparedTake>();
+const kept = new Remembered<PreparedTake>(3);
 
 /** The recording as bridge forces on the strings of an instrument; computed once for each take and setting. */
-export function loadOwnTake(
+export const loadOwnTake = (
   take: OwnTake,
-  open: () => Promise<OpenedRecording>,
+  file: () => Promise<Blob>,
   instrument: Instrument,
   sampleRate: number,
-  options: WorkOptions = {},
-): Promise<PreparedTake> {
-  const key = soundKey(take, instrument, sampleRate);
-  const known = kept.get(key);
-  if (known) {
-    kept.delete(key);
-    kept.set(key, known);
-    return Promise.resolve(known);
-  }
-  return withSamples(take.id, open, async () => {
-    if (options.signal?.aborted) throw abortError();
-    const answer = await ask({ type: 'prepare', take, instrument, sampleRate }, options);
-    if (answer.type !== 'prepared') throw new Error(words.outOfMemory);
-    kept.set(key, answer.take);
-    if (kept.size > KEPT) kept.delete(kept.keys().next().value!);
-    return answer.take;
-  });
-}
+  options: Options = {},
+): Promise<PreparedTake> =>
+  kept.get(
+    soundKey(take, instrument, sampleRate),
+    waiting =>
+      whileOpen({ id: take.id, name: take.file ?? take.name, file }, waiting, () =>
+        worker.ask('prepare', { take, instrument, sampleRate }, waiting),
+      ),
+    options,
+  );
 
 /** Where pickup and pluck were, from the notes of one channel. */
-export function estimateOwnTake(
+export const estimateOwnTake = (
   take: OwnTake,
-  open: () => Promise<OpenedRecording>,
+  file: () => Promise<Blob>,
   channel: number,
   string: number,
   spec: StringSpec,
-): Promise<Estimate> {
-  return withSamples(take.id, open, async () => {
-    const answer = await ask({ type: 'estimate', take, channel, string, spec });
-    if (answer.type !== 'estimated') throw new Error(words.outOfMemory);
-    return answer.estimate;
-  });
-}
+): Promise<Estimate> =>
+  whileOpen({ id: take.id, name: take.file ?? take.name, file }, {}, () =>
+    worker.ask('estimate', { take, channel, string, spec }),
+  );

@@ -1,88 +1,116 @@
-/** Keeps the samples of one recording off the main thread: guesses its strings, prepares it for listening, estimates. */
+/**
+ * Reads one recording at a time: guesses its strings, prepares it for listening, estimates. A WAV file is read where it
+ * is needed, part by part; what the browser decoded is handed over whole.
+ */
+import { type ByteSource, readFrames, readWavHeader, replacedNotes, WavError } from '../../shared/audio/wav.ts';
 import type { Instrument, StringSpec } from '../../shared/document/build.ts';
-import { type Estimate, estimate } from '../../shared/take/own/estimate-channel.ts';
-import { type Heard, pitchesOf } from '../../shared/take/own/guess-channels.ts';
+import { type Estimate, estimate } from '../../shared/take/estimate/estimate-channel.ts';
+import { type Heard, pitchesOf, pitchPieces } from '../../shared/take/own/guess-channels.ts';
 import type { OwnTake } from '../../shared/take/own/own-take.ts';
 import { type PreparedTake, prepareSteps } from '../../shared/take/own/prepare.ts';
+import { words } from '../words/recordings-words.ts';
+import { serve } from './serve.ts';
 
-export type ToRecordingsWorker =
-  | { type: 'load'; id: string; channels: Float32Array[]; sampleRate: number }
-  | { type: 'pitches'; job: number; id: string }
-  | { type: 'prepare'; job: number; take: OwnTake; instrument: Instrument; sampleRate: number }
-  | { type: 'estimate'; job: number; take: OwnTake; channel: number; string: number; spec: StringSpec }
-  | { type: 'cancel'; job: number };
-export type FromRecordingsWorker =
-  | { type: 'progress'; job: number; part: number }
-  | { type: 'pitches'; job: number; heard: (Heard | null)[] }
-  | { type: 'prepared'; job: number; take: PreparedTake }
-  | { type: 'estimated'; job: number; estimate: Estimate }
-  | { type: 'failed'; job: number; message: string };
-
-const scope = self as unknown as { postMessage(message: FromRecordingsWorker, transfer?: Transferable[]): void };
-const cancelled = new Set<number>();
-let loaded: { id: string; channels: Float32Array[]; sampleRate: number } | null = null;
-
-const breathe = (): Promise<void> =>
-  new Promise(resolve => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      resolve();
-    };
-    port2.postMessage(null);
-  });
-
-function samplesOf(id: string) {
-  if (loaded?.id !== id) throw new Error('the recording is no longer open; try again');
-  return loaded;
+/** What is known of an open recording. */
+export interface Opened {
+  channels: number;
+  frames: number;
+  /** Hz. */
+  sampleRate: number;
+  /** What was odd about the file, as sentences. */
+  notes: string[];
 }
+interface Decoded {
+  channels: Float32Array[];
+  sampleRate: number;
+}
+export type RecordingJobs = {
+  open: { ask: { id: string; file: Blob; name: string; allowCut: boolean }; answer: Opened };
+  /** Takes decoded samples over. */
+  hold: { ask: { id: string } & Decoded; answer: Opened };
+  pitches: { ask: { id: string }; answer: (Heard | null)[] };
+  prepare: { ask: { take: OwnTake; instrument: Instrument; sampleRate: number }; answer: PreparedTake };
+  estimate: { ask: { take: OwnTake; channel: number; string: number; spec: StringSpec }; answer: Estimate };
+};
 
-async function prepare({ job, take, instrument, sampleRate }: ToRecordingsWorker & { type: 'prepare' }): Promise<void> {
-  const steps = prepareSteps(take, samplesOf(take.id).channels, instrument, sampleRate);
-  for (;;) {
-    if (cancelled.delete(job)) return;
-    const step = steps.next();
-    if (step.done) {
-      const transfer = step.value.channels.map(channel => channel.buffer as ArrayBuffer);
-      scope.postMessage({ type: 'prepared', job, take: step.value }, transfer);
-      return;
+/** Exists in workers only, so the page's types do not know it. */
+declare const FileReaderSync: new () => { readAsArrayBuffer(blob: Blob): ArrayBuffer };
+
+/** The header and most small chunks lie here; read once. */
+const HEAD = 2 ** 16;
+
+/** A file read where it is asked for; only workers have the reader that waits. */
+function blobSource(file: Blob, name: string): ByteSource {
+  const read = (start: number, end: number) => {
+    try {
+      return new Uint8Array(new FileReaderSync().readAsArrayBuffer(file.slice(start, end)));
+    } catch {
+      // a file that moved, changed or may not be read any more
+      throw new WavError(words.unreadable(name));
     }
-    scope.postMessage({ type: 'progress', job, part: step.value });
-    await breathe();
-  }
+  };
+  const head = read(0, HEAD);
+  return { size: file.size, read: (start, end) => (end <= head.length ? head.slice(start, end) : read(start, end)) };
 }
 
-async function answer(data: ToRecordingsWorker): Promise<void> {
-  if (data.type === 'load') {
-    loaded = data;
-  } else if (data.type === 'pitches') {
-    const { channels, sampleRate } = samplesOf(data.id);
-    scope.postMessage({
-      type: 'pitches',
-      job: data.job,
-      heard: channels.map(channel => pitchesOf(channel, sampleRate)),
-    });
-  } else if (data.type === 'prepare') {
-    await prepare(data);
-  } else if (data.type === 'estimate') {
-    const { take, channel, string, spec, job } = data;
-    const { channels, sampleRate } = samplesOf(take.id);
-    const part = channels[channel].subarray(
-      Math.round(take.trim.from * sampleRate),
-      Math.round(take.trim.to * sampleRate),
-    );
-    scope.postMessage({ type: 'estimated', job, estimate: estimate(part, sampleRate, spec, string) });
-  }
+interface Held extends Opened {
+  id: string;
+  part(from: number, to: number): Float32Array[];
 }
+let held: Held | null = null;
 
-addEventListener('message', ({ data }: MessageEvent<ToRecordingsWorker>) => {
-  if (data.type === 'cancel') {
-    cancelled.add(data.job);
-    return;
-  }
-  answer(data).catch((error: unknown) => {
-    if (data.type === 'load') return;
-    const message = error instanceof Error ? error.message : String(error);
-    scope.postMessage({ type: 'failed', job: data.job, message });
-  });
+function heldAs(id: string): Held {
+  if (held?.id !== id) throw new Error(words.notOpen);
+  return held;
+}
+const opened = ({ channels, frames, sampleRate, notes }: Held): Opened => ({ channels, frames, sampleRate, notes });
+
+serve<RecordingJobs>({
+  *open({ id, file, name, allowCut }) {
+    const source = blobSource(file, name);
+    const header = readWavHeader(source, { name, allowCut });
+    const { frames, sampleRate } = header;
+    let replaced = 0;
+    // only floats can be no number; they are looked through, and nothing of them is kept
+    const step = header.layout.format === 'float' ? Math.ceil(2 ** 20 / header.layout.channels) : frames;
+    for (let at = 0; at < frames && header.layout.format === 'float'; at += step) {
+      replaced += readFrames(source, header, at, at + step, name).replaced;
+      yield Math.min(1, (at + step) / frames);
+    }
+    const notes = [...header.notes, ...replacedNotes(replaced)];
+    const part = (from: number, to: number) => readFrames(source, header, from, to, name).channels;
+    held = { id, channels: header.layout.channels, frames, sampleRate, notes, part };
+    return opened(held);
+  },
+  hold({ id, channels, sampleRate }) {
+    const part = (from: number, to: number) => channels.map(channel => channel.subarray(from, to));
+    held = { id, channels: channels.length, frames: channels[0].length, sampleRate, notes: [], part };
+    return opened(held);
+  },
+  *pitches({ id }) {
+    const { channels, frames, sampleRate, part } = heldAs(id);
+    const pieces: Float32Array[][] = [];
+    for (const [from, to] of pitchPieces(frames, sampleRate)) pieces.push(part(from, to));
+    const heard: (Heard | null)[] = [];
+    for (let c = 0; c < channels; c++) {
+      heard.push(
+        pitchesOf(
+          pieces.map(piece => piece[c]),
+          sampleRate,
+        ),
+      );
+      yield (c + 1) / channels;
+    }
+    return heard;
+  },
+  *prepare({ take, instrument, sampleRate }, { transfer }) {
+    const prepared = yield* prepareSteps(take, heldAs(take.id).part, instrument, sampleRate);
+    transfer(...prepared.channels.map(channel => channel.buffer));
+    return prepared;
+  },
+  estimate({ take, channel, string, spec }) {
+    const { part, sampleRate } = heldAs(take.id);
+    const samples = part(Math.round(take.trim.from * sampleRate), Math.round(take.trim.to * sampleRate))[channel];
+    return estimate(samples, sampleRate, spec, string);
+  },
 });

@@ -1,6 +1,6 @@
 /**
  * Renders files off the main thread, take by take: the strings' forces through each build's kernels into WAV files and,
- * where there are several, one ZIP. It is ended by ending the worker.
+ * where there are several, one ZIP.
  */
 import './take-engine.ts';
 import { Zip, ZipPassThrough } from 'fflate';
@@ -13,29 +13,37 @@ import {
   type RenderedFile,
   renderGroup,
 } from '../files/render-files.ts';
+import { serve, type Tools } from './serve.ts';
 
-export type ToRenderWorker =
-  | { type: 'start'; options: FileOptions; points: TestPoint[]; zipName: string; single: boolean }
-  | {
-      type: 'take';
-      take: NamedTake;
-      builds: LetteredBuild[];
-      /** Forces of the take, and for each build which of them are its own. */
-      forces: Forces[];
-      forcesOf: number[];
-    }
-  | { type: 'end' };
-export type FromRenderWorker =
-  /** Part of the present take that is done. */
-  | { type: 'progress'; part: number; name: string }
-  /** The take is done; the next may come. */
-  | { type: 'next' }
-  | { type: 'done'; name: string; bytes: Uint8Array<ArrayBuffer>[]; files: number; lowered: number }
-  | { type: 'failed'; message: string };
+export interface RenderStart {
+  options: FileOptions;
+  points: TestPoint[];
+  /** Name of the ZIP, without its ending. */
+  zipName: string;
+  /** One file, which needs no ZIP. */
+  single: boolean;
+}
+export interface TakeToRender {
+  take: NamedTake;
+  builds: LetteredBuild[];
+  /** Forces of the take, and for each build which of them are its own. */
+  forces: Forces[];
+  forcesOf: number[];
+}
+export interface Rendered {
+  name: string;
+  bytes: Uint8Array<ArrayBuffer>[];
+  files: number;
+  /** By how much some take was lowered so that no peak passes the ceiling, dB. */
+  lowered: number;
+}
+export type RenderJobs = {
+  start: { ask: RenderStart; answer: null };
+  take: { ask: TakeToRender; answer: null };
+  end: { ask: null; answer: Rendered };
+};
 
-const scope = self as unknown as { postMessage(message: FromRenderWorker, transfer?: Transferable[]): void };
-
-let start: Extract<ToRenderWorker, { type: 'start' }> | null = null;
+let start: RenderStart | null = null;
 const chunks: Uint8Array<ArrayBuffer>[] = [];
 const names = new Map<string, number>();
 let lone: RenderedFile | null = null;
@@ -54,7 +62,7 @@ function free(name: string): string {
   return times === 1 ? name : name.replace(/\.wav$/, `_${times}.wav`);
 }
 
-function renderTake({ take, builds, forces, forcesOf }: Extract<ToRenderWorker, { type: 'take' }>): void {
+function renderTake({ take, builds, forces, forcesOf }: TakeToRender, progress: Tools['progress']): void {
   if (!start) throw new Error('nothing was started');
   const { options, points, single } = start;
   points.forEach((point, p) => {
@@ -66,7 +74,7 @@ function renderTake({ take, builds, forces, forcesOf }: Extract<ToRenderWorker, 
       options,
       (one, part) => {
         const at = (p + (builds.indexOf(one) + part) / builds.length) / points.length;
-        scope.postMessage({ type: 'progress', part: at, name: `${one.letter}, ${take.name}, ${point}` });
+        progress(at, `${one.letter}, ${take.name}, ${point}`);
       },
     );
     for (const file of made) {
@@ -85,25 +93,28 @@ function renderTake({ take, builds, forces, forcesOf }: Extract<ToRenderWorker, 
   });
 }
 
-function finish(): void {
+function finish(): Rendered {
   if (!start || files === 0) throw new Error('none of the chosen builds can play the chosen takes');
   if (!lone) {
     zip.end();
     if (problem) throw problem;
   }
   const bytes = lone ? [lone.bytes] : chunks;
-  const name = lone ? lone.name : `${start.zipName}.zip`;
-  scope.postMessage({ type: 'done', name, bytes, files, lowered }, [...new Set(bytes.map(chunk => chunk.buffer))]);
+  return { name: lone ? lone.name : `${start.zipName}.zip`, bytes, files, lowered };
 }
 
-addEventListener('message', ({ data }: MessageEvent<ToRenderWorker>) => {
-  try {
-    if (data.type === 'start') start = data;
-    else if (data.type === 'take') {
-      renderTake(data);
-      scope.postMessage({ type: 'next' });
-    } else finish();
-  } catch (error) {
-    scope.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) });
-  }
+serve<RenderJobs>({
+  start(order) {
+    start = order;
+    return null;
+  },
+  take(order, { progress }) {
+    renderTake(order, progress);
+    return null;
+  },
+  end(_, { transfer }) {
+    const rendered = finish();
+    transfer(...new Set(rendered.bytes.map(chunk => chunk.buffer)));
+    return rendered;
+  },
 });

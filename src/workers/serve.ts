@@ -72,7 +72,8 @@ export function serve<J extends Jobs>(handlers: Handlers<J>, scope = self as unk
 
   scope.addEventListener('message', ({ data }) => {
     if (data.type === 'cancel') cancelled.add(data.job);
-    else void work(data);
+    // what else is handed to a worker has listeners of its own
+    else if (data.type === 'ask') void work(data);
   });
   hold(lock => scope.postMessage({ type: 'ready', lock }, []));
 }

@@ -31,8 +31,6 @@ export interface AskOptions {
 export interface ClientOptions {
   /** Longest silence of a worker that has something to do, ms. */
   quiet?: number;
-  /** Whether dropping a request ends the worker, which is quicker where its work cannot be interrupted. */
-  endOnCancel?: boolean;
 }
 
 /** What the client needs of a worker. */
@@ -54,7 +52,6 @@ export const isAbort = (error: unknown): boolean => error instanceof DOMExceptio
 export class WorkerClient<J extends Jobs> {
   #make: () => WorkerLike;
   #quiet: number;
-  #endOnCancel: boolean;
   #worker: WorkerLike | null = null;
   #started = 0;
   #ready = false;
@@ -64,10 +61,9 @@ export class WorkerClient<J extends Jobs> {
   #turns = 0;
   #timer: ReturnType<typeof setInterval> | undefined;
 
-  constructor(make: () => WorkerLike, { quiet = QUIET, endOnCancel = false }: ClientOptions = {}) {
+  constructor(make: () => WorkerLike, { quiet = QUIET }: ClientOptions = {}) {
     this.#make = make;
     this.#quiet = quiet;
-    this.#endOnCancel = endOnCancel;
   }
 
   /** Counts the workers started: what was handed to an earlier one is gone. */
@@ -178,8 +174,7 @@ export class WorkerClient<J extends Jobs> {
     if (!open) return;
     this.#open.delete(job);
     open.reject(abortError());
-    if (this.#endOnCancel && this.#open.size === 0) this.#end(abortError());
-    else this.#worker?.postMessage({ type: 'cancel', job } satisfies ToWorker);
+    this.#worker?.postMessage({ type: 'cancel', job } satisfies ToWorker);
     this.#listen();
   }
 

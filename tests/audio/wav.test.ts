@@ -1,6 +1,7 @@
+import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readWav, readWavHeader, WavError } from '../../shared/audio/wav.ts';
+import { memory, readFrames, readWav, readWavHeader, WavError } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { WaveFile } from '../../shared/audio/wavefile.ts';
 
@@ -286,7 +287,8 @@ describe('bad files are refused in words', () => {
     ['no samples', file('RIFF', pcm(1, 8000, 16), chunk('data', [])), /holds no samples/],
     ['no format', file('RIFF', chunk('data', [1, 2])), /no usable format chunk/],
     ['MP3 inside', file('RIFF', pcm(1, 8000, 16, 85), chunk('data', [1, 2])), /packed as MP3.*PCM samples/],
-    ['ADPCM inside', file('RIFF', pcm(1, 8000, 4, 17), chunk('data', [1, 2])), /packed as IMA ADPCM/],
+    ['Microsoft ADPCM inside', file('RIFF', pcm(1, 8000, 4, 2), chunk('data', [1, 2])), /packed as Microsoft ADPCM/],
+    ['IMA ADPCM in odd blocks', file('RIFF', pcm(1, 8000, 4, 17), chunk('data', [1, 2])), /in blocks of 1 bytes/],
     ['no channels', file('RIFF', pcm(0, 8000, 16), chunk('data', [1, 2])), /0 channels; from 1 to 12/],
     ['too many channels', file('RIFF', pcm(13, 8000, 16), chunk('data', Array(26).fill(0))), /13 channels/],
     ['slow', file('RIFF', pcm(1, 4000, 16), chunk('data', [1, 2])), /4000 Hz; from 8000 to 192000/],
@@ -312,6 +314,81 @@ describe('bad files are refused in words', () => {
     expect(() => readWavHeader(longer, { name: 'take.wav' })).toThrow(
       /holds 62.1 min of 12 channels, more than fits in memory here\. Bring up to 11 minutes/,
     );
+  });
+});
+
+/** Written by SoX 14.4.2 from `plain.wav`: two tones, 16 bits, 0.1 s; `-decoded` is what it reads back itself. */
+describe('files as a common converter writes them', () => {
+  const read = (name: string) =>
+    readWav(new Uint8Array(readFileSync(new URL(`files/${name}.wav`, import.meta.url))), { name });
+  const farthest = (one: string, other: string) => {
+    const [a, b] = [read(one), read(other)];
+    return Math.max(
+      ...a.channels.map((channel, c) => channel.reduce((m, x, i) => Math.max(m, Math.abs(x - b.channels[c][i])), 0)),
+    );
+  };
+
+  test('24 bits, big-endian, with an extensible header', () => {
+    expect(read('rifx24')).toMatchObject({ frames: 800, bits: 24, container: 'RIFX', sampleRate: 8000, notes: [] });
+    expect(farthest('rifx24', 'plain')).toBe(0);
+  });
+
+  for (const coding of ['alaw', 'mulaw', 'ima'])
+    test(`${coding}: every sample as the converter itself reads it`, () => {
+      const wav = read(coding);
+      expect(wav).toMatchObject({ frames: 800, sampleRate: 8000 });
+      expect(wav.channels.length).toBe(2);
+      expect(wav.notes.join()).toMatch(/packed as/);
+      expect(farthest(coding, `${coding}-decoded`)).toBe(0);
+      if (coding !== 'ima') expect(farthest(coding, 'plain')).toBeLessThan(0.02);
+    });
+
+  test('a part of a packed file is that part of the whole', () => {
+    const bytes = new Uint8Array(readFileSync(new URL('files/ima.wav', import.meta.url)));
+    const [source, whole] = [memory(bytes), readWav(bytes)];
+    const header = readWavHeader(source);
+    for (const [from, to] of [
+      [0, 1],
+      [1, 800],
+      [504, 506],
+      [505, 505],
+      [700, 900],
+    ])
+      expect(readFrames(source, header, from, to).channels).toEqual(whole.channels.map(c => c.slice(from, to)));
+  });
+});
+
+// ITU-T G.711 (11/1988), tables 1a and 2a: decision and output values, here as 16-bit samples (13 and 14 bits upwards).
+describe('the logarithmic laws of G.711', () => {
+  const decoded = (tag: number) => {
+    const data = Array.from({ length: 256 }, (_, i) => i);
+    return [...readWav(file('RIFF', pcm(1, 8000, 8, tag), chunk('data', data))).channels[0]].map(x => x * 32768);
+  };
+
+  test('A-law: all 256 values', () => {
+    // even bits are turned; the sign bit set means positive; 16 steps of one size in each of seven segments, the first twice as long
+    const value = (code: number) => {
+      const c = code ^ 0x55;
+      const [segment, step] = [(c >> 4) & 7, c & 15];
+      const size = segment === 0 ? 2 * step + 1 : (2 * step + 33) * 2 ** (segment - 1);
+      return (c & 0x80 ? 1 : -1) * size * 8;
+    };
+    expect(decoded(6)).toEqual(Array.from({ length: 256 }, (_, i) => value(i)));
+    // output values 1 and 128 of the table: ±1 and ±4032 of ±4096
+    expect(decoded(6)[0xd5]).toBe(8);
+    expect(decoded(6)[0xaa]).toBe(4032 * 8);
+  });
+
+  test('µ-law: all 256 values', () => {
+    const value = (code: number) => {
+      const c = ~code & 0xff;
+      const size = ((2 * (c & 15) + 33) << ((c >> 4) & 7)) - 33;
+      return (c & 0x80 ? -1 : 1) * size * 4 + 0;
+    };
+    expect(decoded(7)).toEqual(Array.from({ length: 256 }, (_, i) => value(i) + 0));
+    // output values 0 and 127 of the table: 0 and ±8031 of ±8159
+    expect(decoded(7)[0xff]).toBe(0);
+    expect(decoded(7)[0x80]).toBe(8031 * 4);
   });
 });
 

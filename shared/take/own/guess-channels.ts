@@ -39,24 +39,26 @@ function thinned(samples: Float32Array, every: number): Float32Array {
   return out;
 }
 
-/** Pitches that sound in a channel; null: silence, or nothing with a clear pitch. */
-export function pitchesOf(samples: Float32Array, sampleRate: number): Heard | null {
+/** Where a recording of `frames` samples is looked at, [from, to] in samples: evenly spread, so that a long one need not be read whole. */
+export function pitchPieces(frames: number, sampleRate: number): [from: number, to: number][] {
   const length = Math.round(PIECE * sampleRate);
-  const count = Math.max(1, Math.floor(samples.length / length));
+  const count = Math.max(1, Math.floor(frames / length));
   const step = Math.max(1, Math.ceil(count / MOST_PIECES));
-  const pieces: { start: number; energy: number }[] = [];
-  for (let i = 0; i < count; i += step) {
-    let energy = 0;
-    for (const x of samples.subarray(i * length, (i + 1) * length)) energy += x * x;
-    pieces.push({ start: i * length, energy });
-  }
-  const loudest = Math.max(...pieces.map(piece => piece.energy));
+  const pieces: [number, number][] = [];
+  for (let i = 0; i < count; i += step) pieces.push([i * length, Math.min(frames, (i + 1) * length)]);
+  return pieces;
+}
+
+/** Pitches that sound in pieces of a channel; null: silence, or nothing with a clear pitch. */
+export function pitchesOf(pieces: readonly Float32Array[], sampleRate: number): Heard | null {
+  const energies = pieces.map(piece => piece.reduce((sum, x) => sum + x * x, 0));
+  const loudest = Math.max(...energies);
   if (!(loudest > 0)) return null;
-  const loud = pieces.filter(piece => piece.energy > loudest * 10 ** (-QUIET / 10));
+  const loud = pieces.filter((_, i) => energies[i] > loudest * 10 ** (-QUIET / 10));
   const every = Math.max(1, Math.floor(sampleRate / ENOUGH));
-  const pitchAt = (from: number, to: number): number | null => {
+  const pitchAt = (samples: Float32Array): number | null => {
     try {
-      return coarsePitch(thinned(samples.subarray(from, to), every), sampleRate / every);
+      return coarsePitch(thinned(samples, every), sampleRate / every);
     } catch (error) {
       if (error instanceof NoteError) return null;
       throw error;
@@ -64,12 +66,12 @@ export function pitchesOf(samples: Float32Array, sampleRate: number): Heard | nu
   };
   const found: number[] = [];
   let clear = 0;
-  for (const { start } of loud) {
-    const first = pitchAt(start, start + length);
+  for (const piece of loud) {
+    const first = pitchAt(piece);
     if (first === null) continue;
     clear++;
     // a piece over the border of two notes shows a pitch that neither has
-    const later = pitchAt(start + Math.round(LATER * length), start + length);
+    const later = pitchAt(piece.subarray(Math.round(LATER * piece.length)));
     if (later !== null && Math.abs(semitones(later, first)) < SLACK) found.push(first);
   }
   if (found.length === 0) return null;

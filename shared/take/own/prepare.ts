@@ -138,12 +138,12 @@ function places(roles: OwnTake['roles'], instrument: Instrument): Place[] {
 
 /**
  * Prepares a take; yields the share done.
- * @param decoded every channel of the recording, full scale ±1
+ * @param part samples [from, to) of every channel of the recording, full scale ±1
  * @throws Error with a sentence for the person
  */
 export function* prepareSteps(
   take: OwnTake,
-  decoded: readonly Float32Array[],
+  part: (from: number, to: number) => readonly Float32Array[],
   instrument: Instrument,
   sampleRate: number,
 ): Generator<number, PreparedTake> {
@@ -160,11 +160,12 @@ export function* prepareSteps(
   const from = Math.round(take.trim.from * take.sampleRate);
   const to = Math.min(take.frames, Math.round(take.trim.to * take.sampleRate));
   if (to - from < SHORTEST * take.sampleRate) throw new Error(`at least ${SHORTEST} s must be left of a take`);
+  const decoded = part(from, to);
   const uncoloured: Uncoloured[] = [];
   const found = new Map<number, Float32Array>();
   let done = 0;
   for (const { channel, string, uncombed } of used) {
-    const source = resample(decoded[channel].subarray(from, to), take.sampleRate, sampleRate);
+    const source = resample(decoded[channel], take.sampleRate, sampleRate);
     yield (done + 0.4) / used.length;
     const before = levelsOf(source, sampleRate);
     const through = recordedResponse(take, instrument, uncombed ? null : string, sampleRate);

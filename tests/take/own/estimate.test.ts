@@ -4,8 +4,8 @@ import { renderOffline } from '../../../shared/audio/offline.ts';
 import { packKernels } from '../../../shared/audio/partition.ts';
 import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../../shared/response/kernel.ts';
+import { estimate, onsets } from '../../../shared/take/estimate/estimate-channel.ts';
 import { modelledSteps } from '../../../shared/take/modelled.ts';
-import { estimate, onsets } from '../../../shared/take/own/estimate-channel.ts';
 import { smallBuild, smallPickup } from '../../../shared/take/own/own-take.ts';
 
 const [{ instrument }] = demoBuilds();

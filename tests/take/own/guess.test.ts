@@ -1,7 +1,7 @@
 /** Channels told apart by their pitches. */
 import { describe, expect, test } from 'vitest';
 import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
-import { guessRoles, type Heard, pitchesOf } from '../../../shared/take/own/guess-channels.ts';
+import { guessRoles, type Heard, pitchesOf, pitchPieces } from '../../../shared/take/own/guess-channels.ts';
 
 const { instrument } = demoBuilds()[0];
 const rate = 24000;
@@ -13,6 +13,11 @@ const tone = (f: number, seconds = 1): Float32Array =>
     for (let n = 1; n <= 8; n++) sum += Math.sin(2 * Math.PI * n * f * t) / n;
     return 0.2 * sum * Math.exp(-t);
   });
+const heardIn = (samples: Float32Array) =>
+  pitchesOf(
+    pitchPieces(samples.length, rate).map(([from, to]) => samples.subarray(from, to)),
+    rate,
+  );
 const one = (low: number, high = low, clear = 1): Heard => ({ low, high, clear });
 
 describe('pitches', () => {
@@ -21,15 +26,22 @@ describe('pitches', () => {
     [110, 146.83, 123.47].forEach((f, i) => {
       part.set(tone(f), i * rate);
     });
-    const heard = pitchesOf(part, rate);
+    const heard = heardIn(part);
     expect(heard?.low).toBeCloseTo(110, 0);
     expect(heard?.high).toBeCloseTo(146.8, 0);
     expect(heard?.clear).toBeGreaterThan(0.7);
   });
   test('silence has none', () => {
-    expect(pitchesOf(new Float32Array(rate), rate)).toBeNull();
-    expect(pitchesOf(new Float32Array(10), rate)).toBeNull();
+    expect(heardIn(new Float32Array(rate))).toBeNull();
+    expect(heardIn(new Float32Array(10))).toBeNull();
   });
+});
+
+test('of an hour, forty pieces are looked at', () => {
+  const pieces = pitchPieces(3600 * rate, rate);
+  expect(pieces.length).toBeGreaterThan(30);
+  expect(pieces.reduce((sum, [from, to]) => sum + to - from, 0)).toBeLessThanOrEqual(40 * 0.4 * rate);
+  expect(pieces.at(-1)![1]).toBeGreaterThan(3500 * rate);
 });
 
 describe('roles', () => {

@@ -38,7 +38,12 @@ const take = (part: Partial<OwnTake>): OwnTake => ({
   ...part,
 });
 const prepared = (one: OwnTake, channels: Float32Array[], sampleRate = rate): PreparedTake => {
-  const steps = prepareSteps(one, channels, instrument, sampleRate);
+  const steps = prepareSteps(
+    one,
+    (from, to) => channels.map(channel => channel.subarray(from, to)),
+    instrument,
+    sampleRate,
+  );
   for (;;) {
     const step = steps.next();
     if (step.done) return step.value;

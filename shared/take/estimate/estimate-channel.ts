@@ -1,8 +1,8 @@
 /** Single notes of one string found in a channel, and where pickup and pluck were, from the levels of their partials. */
 import type { StringSpec } from '../../document/build.ts';
 import { stringModel } from '../../string/stiff.ts';
-import { NoteError, type NotePartials, notePartials } from '../estimate/partials.ts';
-import { estimatePlaces, type PlaceEstimate } from '../estimate/places.ts';
+import { NoteError, type NotePartials, notePartials } from './partials.ts';
+import { estimatePlaces, type PlaceEstimate } from './places.ts';
 
 export interface EstimatedNote {
   /** s from the start of the take. */
