@@ -11,13 +11,16 @@ import { startLevels } from './state/level-match.ts';
 import { startMeasuring } from './state/measured.ts';
 import { startOwnRecordings } from './state/own-recordings.ts';
 import { openStore } from './state/page.ts';
+import { recoverUnfinished } from './state/recorded-take.ts';
 import { startSound } from './state/sound.ts';
 
 /** Nothing runs before this: modules only say what there is. */
 function start(): void {
   openStore();
   applyAppearance();
-  startOwnRecordings();
+  void startOwnRecordings()
+    .then(recoverUnfinished)
+    .catch(() => undefined);
   startSound();
   startMeasuring();
   startLevels();

@@ -37,6 +37,8 @@ export class AudioHost {
   onEnded: (() => void) | null = null;
   /** The engine failed; `rebuilt` says whether it plays on. */
   onError: ((message: string, rebuilt: boolean) => void) | null = null;
+  /** The context was closed by somebody else; `start` makes a new one. */
+  onClosed: (() => void) | null = null;
   /** The last meters. */
   meters: Meters | null = null;
   #context: LiveContext | null = null;
@@ -74,8 +76,10 @@ export class AudioHost {
     try {
       const context = createLiveContext();
       this.#context = context;
-      this.#starting = this.#build(context).catch(error => {
+      this.#starting = this.#build(context).catch(async error => {
         this.#fail();
+        // nothing runs on that nobody can hear
+        await context.close().catch(() => undefined);
         throw error;
       });
     } catch (error) {
@@ -151,7 +155,15 @@ export class AudioHost {
   }
 
   async #build(context: LiveContext): Promise<void> {
-    context.onstatechange = () => this.onState?.(this.state);
+    context.onstatechange = () => {
+      if (this.#context !== context) return;
+      const { state } = this;
+      if (state === 'closed') {
+        this.#fail();
+        this.onClosed?.();
+      }
+      this.onState?.(state);
+    };
     this.#unwatch = resumeAfterHiding(context);
     const kernels = this.#pending;
     const volume = this.#volume;
@@ -163,7 +175,11 @@ export class AudioHost {
         this.meters = meters;
         this.onMeters?.(meters);
       },
-      onError: (message, rebuilt) => this.onError?.(message, rebuilt),
+      onError: (message, rebuilt) => {
+        // an engine that is given up takes its context along: the next start makes a new one
+        if (!rebuilt) void this.close();
+        this.onError?.(message, rebuilt);
+      },
     });
     this.#analyser = createAnalyser(context, RECENT_SAMPLES);
     engine.output.connect(this.#analyser).connect(context.destination);

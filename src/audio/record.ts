@@ -17,6 +17,28 @@ export interface RecordingMeter {
   clipped: number;
 }
 
+export interface RecordingEvents {
+  onMeter: (meter: RecordingMeter) => void;
+  /** Samples of every channel, as they come, at a rate in Hz. */
+  onPiece: (piece: Float32Array[], sampleRate: number) => void;
+  /** The input was pulled out or taken away; nothing more will come. */
+  onLost: () => void;
+}
+
+/** Pieces one after the other. */
+export function join(pieces: readonly (readonly Float32Array[])[]): Float32Array[] {
+  const frames = pieces.reduce((sum, piece) => sum + piece[0].length, 0);
+  return (pieces[0] ?? []).map((_, c) => {
+    const whole = new Float32Array(frames);
+    let at = 0;
+    for (const piece of pieces) {
+      whole.set(piece[c], at);
+      at += piece[c].length;
+    }
+    return whole;
+  });
+}
+
 export interface Recording {
   input: OpenInput;
   /** Ends the recording and gives what there is. */
@@ -24,7 +46,7 @@ export interface Recording {
 }
 
 /** Starts to record; call it in a gesture. Rejects with a sentence. */
-export async function record(device: string, onMeter: (meter: RecordingMeter) => void): Promise<Recording> {
+export async function record(device: string, { onMeter, onPiece, onLost }: RecordingEvents): Promise<Recording> {
   const context = createLiveContext();
   let input: OpenInput | null = null;
   try {
@@ -44,6 +66,7 @@ export async function record(device: string, onMeter: (meter: RecordingMeter) =>
   node.port.onmessage = ({ data }: MessageEvent<FromRecorder>) => {
     if (frames >= LONGEST_TAKE * context.sampleRate) return;
     pieces.push(data);
+    onPiece(data, context.sampleRate);
     frames += data[0].length;
     let peak = 0;
     for (const channel of data)
@@ -59,6 +82,7 @@ export async function record(device: string, onMeter: (meter: RecordingMeter) =>
   const silence = createGain(context, 1, 0);
   source.connect(node).connect(silence).connect(context.destination);
   const opened = input;
+  for (const track of opened.stream.getAudioTracks()) track.addEventListener('ended', onLost, { once: true });
   return {
     input: opened,
     async stop() {
@@ -67,12 +91,7 @@ export async function record(device: string, onMeter: (meter: RecordingMeter) =>
       source.disconnect();
       opened.close();
       await context.close();
-      const whole = Array.from({ length: channels }, () => new Float32Array(frames));
-      let at = 0;
-      for (const piece of pieces) {
-        for (let c = 0; c < channels; c++) whole[c].set(piece[c], at);
-        at += piece[0].length;
-      }
+      const whole = pieces.length > 0 ? join(pieces) : Array.from({ length: channels }, () => new Float32Array(0));
       return { channels: whole, sampleRate };
     },
   };

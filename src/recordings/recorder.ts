@@ -1,10 +1,9 @@
 /** `<cc-recorder>`: records a take from an input device. */
 import { html, LitElement, nothing } from 'lit';
-import { SHORTEST } from '../../shared/take/own/own-take.ts';
 import { inputDevices } from '../audio/input.ts';
-import { LONGEST_TAKE, type Recording, type RecordingMeter, record } from '../audio/record.ts';
+import { LONGEST_TAKE, type RecordingMeter } from '../audio/record.ts';
 import { shared } from '../parts/styles.ts';
-import { keepRecorded } from '../state/own-recordings.ts';
+import { type RunningTake, recordTake } from '../state/recorded-take.ts';
 import { words } from '../words/recordings-words.ts';
 import { formStyles } from './form-styles.ts';
 import { deviceChoice, keptOn, levelMeter } from './inputs.ts';
@@ -20,7 +19,7 @@ export class Recorder extends LitElement {
   };
   declare devices: { id: string; name: string }[];
   declare device: string;
-  declare running: Recording | null;
+  declare running: RunningTake | null;
   declare meter: RecordingMeter | null;
   declare problem: string;
   declare busy: boolean;
@@ -57,10 +56,14 @@ export class Recorder extends LitElement {
     this.meter = null;
     this.busy = true;
     try {
-      this.running = await record(this.device, meter => {
-        this.meter = meter;
-        if (meter.length >= LONGEST_TAKE) void this.#stop();
-      });
+      this.running = await recordTake(
+        this.device,
+        meter => {
+          this.meter = meter;
+          if (meter.length >= LONGEST_TAKE) void this.#stop();
+        },
+        () => void this.#stop(),
+      );
       void this.#list();
     } catch (error) {
       this.problem = error instanceof Error ? error.message : String(error);
@@ -73,9 +76,7 @@ export class Recorder extends LitElement {
     const { running } = this;
     if (!running) return;
     this.running = null;
-    const { channels, sampleRate } = await running.stop();
-    if (channels[0].length < SHORTEST * sampleRate) this.problem = words.nothingRecorded;
-    else await keepRecorded(channels, sampleRate);
+    if (!(await running.stop())) this.problem = words.nothingRecorded;
   }
 
   override render() {

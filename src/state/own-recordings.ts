@@ -4,7 +4,7 @@ import { WavError } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { guessRoles } from '../../shared/take/own/guess-channels.ts';
-import type { OwnTake } from '../../shared/take/own/own-take.ts';
+import { type OwnTake, SHORTEST } from '../../shared/take/own/own-take.ts';
 import { words } from '../words/recordings-words.ts';
 import { type NewRecording, openRecording } from '../workers/recordings-client.ts';
 import { isAbort } from '../workers/worker-client.ts';
@@ -41,7 +41,7 @@ let last = 0;
 export const dismissProblem = (id: number): void => {
   problems.value = problems.peek().filter(problem => problem.id !== id);
 };
-function report(text: string, action?: Problem['action']): void {
+export function report(text: string, action?: Problem['action']): void {
   const id = ++last;
   problems.value = [...problems.peek().slice(-5), action ? { id, text, action } : { id, text }];
 }
@@ -62,15 +62,18 @@ function freeName(name: string): string {
   for (let i = 2; ; i++) if (!used.has(`${name} ${i}`)) return `${name} ${i}`;
 }
 
+/** Files that the browser would not keep: they last as long as the page. */
+const unkept = new Map<string, Blob>();
+
 /** The kept file of a take. */
 export const keptFile = (take: OwnTake) => async (): Promise<Blob> => {
-  const file = await fileOf(take.id);
+  const file = unkept.get(take.id) ?? (await fileOf(take.id));
   if (!file) throw new Error(words.gone(take.name));
   return file;
 };
 
 /** An id that no other take has; `crypto.randomUUID` is missing on pages that are not secure. */
-const newId = (): string =>
+export const newId = (): string =>
   `own-${Array.from(crypto.getRandomValues(new Uint8Array(8)), byte => byte.toString(16).padStart(2, '0')).join('')}`;
 
 const nameFor = (file: string): string => file.replace(/\.[^.]{1,5}$/, '').slice(0, 60) || file.slice(0, 60);
@@ -102,8 +105,11 @@ async function keep(
   };
   try {
     await keepTake(take, file);
+    // asked for where there is something to lose; browsers decide by themselves or ask the person
+    void navigator.storage?.persist?.().catch(() => false);
   } catch {
-    throw new Error(words.noRoom(fileName ?? name));
+    unkept.set(id, file);
+    report(words.notKept(fileName ?? name));
   }
   ownTakes.value = [...ownTakes.peek(), take];
   choose(id);
@@ -151,14 +157,20 @@ function bringOne(file: File, allowCut = false): Promise<void> {
 }
 
 /** Keeps what was recorded in the page, as a WAV file of 32-bit floats. */
-export async function keepRecorded(channels: Float32Array[], sampleRate: number): Promise<void> {
+export async function keepRecorded(
+  channels: readonly Float32Array[],
+  sampleRate: number,
+): Promise<'kept' | 'too short' | 'failed'> {
+  if ((channels[0]?.length ?? 0) < SHORTEST * sampleRate) return 'too short';
   const name = words.recordedName(ownTakes.peek().filter(take => take.file === null).length + 1);
   try {
-    const blob = new Blob([writeWav(channels, { sampleRate, bits: '32f' })], { type: 'audio/wav' });
     const id = newId();
+    const blob = new Blob([writeWav(channels, { sampleRate, bits: '32f' })], { type: 'audio/wav' });
     await keep(id, blob, null, name, await openRecording(id, blob, name));
+    return unkept.has(id) ? 'failed' : 'kept';
   } catch (error) {
     report(error instanceof Error ? error.message : String(error));
+    return 'failed';
   }
 }
 
@@ -171,7 +183,7 @@ export function change(id: string, part: Partial<Omit<OwnTake, 'id'>>): void {
   if (!before) return;
   const after = { ...before, ...part };
   ownTakes.value = ownTakes.peek().map(take => (take.id === id ? after : take));
-  keepAbout(after).catch(() => report(words.noRoom(after.name)));
+  if (!unkept.has(id)) keepAbout(after).catch(() => report(words.noRoom(after.name)));
 }
 
 /** Removed takes by the text of the notice that offers them back; gone for good when it is. */
@@ -197,11 +209,12 @@ export function remove(id: string): void {
 }
 
 /** Reads the shelf, and lets removed takes go with the notice that offers them back. */
-export function startOwnRecordings(): void {
-  readShelf()
+export function startOwnRecordings(): Promise<void> {
+  const read = readShelf()
     .then(
-      takes => {
-        ownTakes.value = takes;
+      ({ takes, damaged }) => {
+        ownTakes.value = [...takes, ...ownTakes.peek()];
+        if (damaged > 0) report(words.damaged(damaged));
       },
       () => report(words.noShelf),
     )
@@ -216,10 +229,12 @@ export function startOwnRecordings(): void {
       // what runs when the notice is answered comes first
       setTimeout(() => {
         if (!offered.delete(text)) return;
+        unkept.delete(take.id);
         forget(take.id)
           .catch(() => undefined)
           .finally(() => void measure());
       });
     }
   });
+  return read;
 }

@@ -1,9 +1,33 @@
 /** Own recordings as this browser keeps them: the files themselves and what is known about them, in a store of their own. */
-import { createStore, delMany, get, getMany, keys, set, setMany } from 'idb-keyval';
-import type { OwnTake } from '../../shared/take/own/own-take.ts';
+import { createStore, del, delMany, get, keys, set, setMany } from 'idb-keyval';
+import { isOwnTake, type OwnTake } from '../../shared/take/own/own-take.ts';
+import { words } from '../words/recordings-words.ts';
+
+/** Longest wait for what is read, and for a file that is written, ms: a store may never answer. */
+const PATIENCE = { read: 8000, write: 60_000 };
 
 let opened: ReturnType<typeof createStore> | null = null;
-const shelf = () => (opened ??= createStore('comb-and-coil-recordings', 'recordings'));
+
+/** What `ask` gives of the store; rejects with a sentence where there is none, or none that answers. */
+async function shelf<T>(
+  ask: (store: ReturnType<typeof createStore>) => Promise<T>,
+  patience = PATIENCE.read,
+): Promise<T> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const silent = new Promise<never>((_, reject) => {
+    timer = setTimeout(() => reject(new Error(words.shelfSilent)), patience);
+  });
+  try {
+    opened ??= createStore('comb-and-coil-recordings', 'recordings');
+    return await Promise.race([ask(opened), silent]);
+  } catch (error) {
+    // what failed to open is opened anew next time
+    opened = null;
+    throw error;
+  } finally {
+    clearTimeout(timer);
+  }
+}
 
 interface Kept {
   take: OwnTake;
@@ -14,30 +38,83 @@ interface Kept {
 const about = (id: string) => `about/${id}`;
 const file = (id: string) => `file/${id}`;
 
-/** Every take kept, oldest first; what had been removed before the page was left goes now. */
-export async function readShelf(): Promise<OwnTake[]> {
-  const found: OwnTake[] = [];
-  const names = (await keys<string>(shelf())).filter(key => key.startsWith('about/'));
-  for (const kept of await getMany<Kept | undefined>(names, shelf())) {
-    if (!kept) continue;
-    if (kept.removed) await forget(kept.take.id);
-    else found.push(kept.take);
+/**
+ * Every take kept, oldest first, and how many records could not be read; what had been removed before the page was left
+ * goes now.
+ */
+export async function readShelf(): Promise<{ takes: OwnTake[]; damaged: number }> {
+  const takes: OwnTake[] = [];
+  let damaged = 0;
+  for (const key of (await shelf(store => keys<string>(store))).filter(key => String(key).startsWith('about/'))) {
+    // one by one: a record that is damaged hides no other
+    const kept = await shelf(store => get<Partial<Kept>>(key, store)).catch(() => undefined);
+    if (!isOwnTake(kept?.take)) damaged++;
+    else if (kept.removed) await forget(kept.take.id).catch(() => undefined);
+    else takes.push(kept.take);
   }
-  return found.sort((a, b) => a.added - b.added);
+  return { takes: takes.sort((a, b) => a.added - b.added), damaged };
 }
 
 /** Keeps a take with its file, both or neither. */
 export const keepTake = (take: OwnTake, blob: Blob): Promise<void> =>
-  setMany(
-    [
-      [about(take.id), { take, removed: false } satisfies Kept],
-      [file(take.id), blob],
-    ],
-    shelf(),
+  shelf(
+    store =>
+      setMany(
+        [
+          [about(take.id), { take, removed: false } satisfies Kept],
+          [file(take.id), blob],
+        ],
+        store,
+      ),
+    PATIENCE.write,
   );
 export const keepAbout = (take: OwnTake, removed = false): Promise<void> =>
-  set(about(take.id), { take, removed } satisfies Kept, shelf());
-export const fileOf = (id: string): Promise<Blob | undefined> => get<Blob>(file(id), shelf());
+  shelf(store => set(about(take.id), { take, removed } satisfies Kept, store));
+export const fileOf = (id: string): Promise<Blob | undefined> => shelf(store => get<Blob>(file(id), store));
 
 /** Deletes a take and its file, both or neither. */
-export const forget = (id: string): Promise<void> => delMany([about(id), file(id)], shelf());
+export const forget = (id: string): Promise<void> => shelf(store => delMany([about(id), file(id)], store));
+
+/** A recording under way: its pieces are kept as they come. */
+export interface Unfinished {
+  id: string;
+  /** Hz. */
+  sampleRate: number;
+}
+const under = (id: string) => `live/${id}`;
+const pieceKey = (id: string, n: number) => `piece/${id}/${String(n).padStart(6, '0')}`;
+
+export const beginUnfinished = (one: Unfinished): Promise<void> => shelf(store => set(under(one.id), one, store));
+/** Keeps piece `n`: some samples of every channel. */
+export const keepPiece = (id: string, n: number, piece: readonly Float32Array[]): Promise<void> =>
+  shelf(store => set(pieceKey(id, n), piece, store));
+
+const piecesOf = async (id: string): Promise<string[]> =>
+  (await shelf(store => keys<string>(store))).filter(key => String(key).startsWith(`piece/${id}/`)).sort();
+
+export async function dropUnfinished(id: string): Promise<void> {
+  const pieces = await piecesOf(id);
+  await shelf(store => delMany(pieces, store));
+  await shelf(store => del(under(id), store));
+}
+
+/** Recordings that were never ended. */
+export async function unfinished(): Promise<Unfinished[]> {
+  const found: Unfinished[] = [];
+  for (const key of (await shelf(store => keys<string>(store))).filter(key => String(key).startsWith('live/'))) {
+    const one = await shelf(store => get<Unfinished>(key, store)).catch(() => undefined);
+    if (one && typeof one.id === 'string' && one.sampleRate > 0) found.push(one);
+  }
+  return found;
+}
+
+/** What there is of a recording that was never ended: its pieces in order, up to the first that is missing. */
+export async function readPieces(id: string): Promise<Float32Array[][]> {
+  const pieces: Float32Array[][] = [];
+  for (const key of await piecesOf(id)) {
+    const piece = await shelf(store => get<Float32Array[]>(key, store)).catch(() => undefined);
+    if (key !== pieceKey(id, pieces.length) || !piece?.length) break;
+    pieces.push(piece);
+  }
+  return pieces;
+}

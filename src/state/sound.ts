@@ -176,6 +176,7 @@ export async function toggle(from?: number): Promise<void> {
   }
   useDeviceRate();
   liveTap.value = { sampleRate: rate.peek(), read: recent };
+  if (takeProblem.peek() !== null) prepare();
   const take = await prepared();
   if (!take) return;
   // only now is the take's length known, and with it the loop
@@ -225,6 +226,14 @@ export function startSound(): void {
     }
     notify(rebuilt ? words.rebuilt(message) : words.engineLost(message), 'warning');
   };
+  host.onClosed = () => {
+    playing.value = false;
+    notify(words.soundTaken, 'warning');
+  };
+  // what failed for want of a connection is tried again when there is one
+  addEventListener('online', () => {
+    if (takeProblem.peek() !== null) prepare();
+  });
   // at once: pointer moves already come one a frame, and the ear should not wait for the drawing
   effect(() => {
     void [heard.value, view.value.point, rate.value, uncombed.value, heardGain.value, blindOverride.value];

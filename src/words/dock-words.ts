@@ -87,6 +87,7 @@ export const words = {
   limiterWorks: (reduction: number) => `limiter ${db(reduction)} dB`,
   rebuilt: (why: string) => `The sound engine stopped (${why}) and was started again.`,
   engineLost: (why: string) =>
-    `The sound engine stopped (${why}) and could not be started again. Your work is kept: load the page again to hear it.`,
+    `The sound engine stopped (${why}) and could not be started again. Your work is kept: press Play to set the sound up anew, or load the page again.`,
+  soundTaken: 'The browser took the sound away. Press Play to set it up anew.',
   quiet: 'Start quiet, above all with headphones; hearing that is lost does not come back.',
 } as const;

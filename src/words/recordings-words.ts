@@ -53,6 +53,15 @@ export const words = {
     'This browser does not let the page keep recordings (private window, or storage switched off). They last until the page is closed.',
   noRoom: (name: string) =>
     `${name} could not be kept: the browser’s storage is full or switched off. Remove recordings you no longer need, then try again.`,
+  notKept: (name: string) =>
+    `${name} can be used until this page is closed, but it is not kept: the browser’s storage is full or switched off. Remove recordings you no longer need, or allow storage, then bring it again.`,
+  shelfSilent: 'the browser’s storage does not answer; reload the page or restart the browser',
+  damaged: (n: number) =>
+    n === 1
+      ? 'One kept recording is damaged and cannot be shown; the others can.'
+      : `${n} kept recordings are damaged and cannot be shown; the others can.`,
+  inputLost: 'The input was unplugged or taken away, so the recording ended there. What had been recorded is kept.',
+  recovered: 'A recording that the page was left in the middle of was found and kept, up to about its last second.',
   elsewhere:
     'it is a recording kept in another browser, or it was removed. Bring the file here, or choose another take.',
   openCut: (s: number) => `Open the ${seconds(s)} that are there`,

@@ -68,6 +68,37 @@ export interface OwnTake {
   corner: number | null;
 }
 
+const isNumber = (x: unknown): x is number => typeof x === 'number' && Number.isFinite(x);
+const THROUGH: Record<ThroughKind, true> = {
+  'bridge-force': true,
+  'modelled-bridge-force': true,
+  microphone: true,
+  unknown: true,
+  pickup: true,
+  build: true,
+};
+
+/** Whether what was kept is a take that the page can work with. */
+export function isOwnTake(value: unknown): value is OwnTake {
+  if (typeof value !== 'object' || value === null) return false;
+  const take = value as Partial<OwnTake>;
+  return (
+    typeof take.id === 'string' &&
+    typeof take.name === 'string' &&
+    [take.added, take.size, take.maximumLift, take.trim?.from, take.trim?.to].every(isNumber) &&
+    isNumber(take.sampleRate) &&
+    take.sampleRate > 0 &&
+    isNumber(take.frames) &&
+    take.frames > 0 &&
+    Array.isArray(take.notes) &&
+    Array.isArray(take.pitches) &&
+    Array.isArray(take.roles) &&
+    take.roles.length > 0 &&
+    take.roles.every(role => ['string', 'mixed', 'uncombed', 'off'].includes(role?.kind)) &&
+    THROUGH[take.through?.kind as ThroughKind] === true
+  );
+}
+
 export const LIFT_RANGE = [0, 60] as const;
 export const CORNER_RANGE = [0.5, 2000] as const;
 /** Shortest part that plays, s. */
