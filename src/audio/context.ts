@@ -22,6 +22,7 @@ import {
   MediaStreamAudioSourceNode,
   OfflineAudioContext,
 } from 'standardized-audio-context';
+import { words } from '../words/dock-words.ts';
 
 export type LiveContext = IAudioContext;
 export type OfflineContext = IOfflineAudioContext;
@@ -72,8 +73,7 @@ export function stateOf(context: LiveContext | null): ContextState {
 
 /** Loads the audio thread's code. Needs a secure page (https or localhost). */
 export async function loadWorklet(context: Context, url: string): Promise<void> {
-  if (addAudioWorkletModule === undefined)
-    throw new Error('this browser offers AudioWorklet on secure pages only: open the page by https or on localhost');
+  if (addAudioWorkletModule === undefined) throw new Error(words.insecure);
   await addAudioWorkletModule(context, url);
 }
 

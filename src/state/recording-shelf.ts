@@ -4,7 +4,9 @@ import { isOwnTake, type OwnTake } from '../../shared/take/own/own-take.ts';
 import { words } from '../words/recordings-words.ts';
 
 /** Longest wait for what is read, and for a file that is written, ms: a store may never answer. */
-const PATIENCE = { read: 8000, write: 60_000 };
+const PATIENCE = { read: 8000, write: 60_000, silent: 500 };
+/** The store has kept silent once; nothing waits long for it again. */
+let silent = false;
 
 let opened: ReturnType<typeof createStore> | null = null;
 
@@ -14,12 +16,18 @@ async function shelf<T>(
   patience = PATIENCE.read,
 ): Promise<T> {
   let timer: ReturnType<typeof setTimeout> | undefined;
-  const silent = new Promise<never>((_, reject) => {
-    timer = setTimeout(() => reject(new Error(words.shelfSilent)), patience);
+  const giveUp = new Promise<never>((_, reject) => {
+    const end = () => {
+      silent = true;
+      reject(new Error(words.shelfSilent));
+    };
+    timer = setTimeout(end, silent ? PATIENCE.silent : patience);
   });
   try {
     opened ??= createStore('comb-and-coil-recordings', 'recordings');
-    return await Promise.race([ask(opened), silent]);
+    const answer = await Promise.race([ask(opened), giveUp]);
+    silent = false;
+    return answer;
   } catch (error) {
     // what failed to open is opened anew next time
     opened = null;

@@ -88,6 +88,8 @@ export const words = {
   rebuilt: (why: string) => `The sound engine stopped (${why}) and was started again.`,
   engineLost: (why: string) =>
     `The sound engine stopped (${why}) and could not be started again. Your work is kept: press Play to set the sound up anew, or load the page again.`,
+  insecure:
+    'Browsers let a page play and record only by https or on localhost, and this page came by plain http. Drawing, readings, opening recordings and rendering files work here; open it by https, or on localhost, to listen.',
   soundTaken: 'The browser took the sound away. Press Play to set it up anew.',
   quiet: 'Start quiet, above all with headphones; hearing that is lost does not come back.',
 } as const;
