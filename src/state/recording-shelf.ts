@@ -3,37 +3,36 @@ import { createStore, del, delMany, get, keys, set, setMany } from 'idb-keyval';
 import { isOwnTake, type OwnTake } from '../../shared/take/own/own-take.ts';
 import { words } from '../words/recordings-words.ts';
 
-/** Longest wait for what is read, and for a file that is written, ms: a store may never answer. */
-const PATIENCE = { read: 8000, write: 60_000, silent: 500 };
-/** The store has kept silent once; nothing waits long for it again. */
+/** Longest waits, ms: for the store to open, again once it has kept silent, and for what is asked of an open one. */
+const PATIENCE = { open: 8000, again: 500, work: 120_000 };
 let silent = false;
-
 let opened: ReturnType<typeof createStore> | null = null;
 
-/** What `ask` gives of the store; rejects with a sentence where there is none, or none that answers. */
-async function shelf<T>(
-  ask: (store: ReturnType<typeof createStore>) => Promise<T>,
-  patience = PATIENCE.read,
-): Promise<T> {
+async function within<T>(patience: number, asked: Promise<T>): Promise<T> {
   let timer: ReturnType<typeof setTimeout> | undefined;
   const giveUp = new Promise<never>((_, reject) => {
-    const end = () => {
-      silent = true;
-      reject(new Error(words.shelfSilent));
-    };
-    timer = setTimeout(end, silent ? PATIENCE.silent : patience);
+    timer = setTimeout(() => reject(new Error(words.shelfSilent)), patience);
   });
+  return Promise.race([asked, giveUp]).finally(() => clearTimeout(timer));
+}
+
+/** What `ask` gives of the store; rejects with a sentence where there is none, or none that answers. */
+async function shelf<T>(ask: (store: ReturnType<typeof createStore>) => Promise<T>): Promise<T> {
   try {
     opened ??= createStore('comb-and-coil-recordings', 'recordings');
-    const answer = await Promise.race([ask(opened), giveUp]);
+    await within(
+      silent ? PATIENCE.again : PATIENCE.open,
+      opened('readonly', () => Promise.resolve()),
+    ).catch(error => {
+      silent = true;
+      throw error;
+    });
     silent = false;
-    return answer;
+    return await within(PATIENCE.work, ask(opened));
   } catch (error) {
     // what failed to open is opened anew next time
     opened = null;
     throw error;
-  } finally {
-    clearTimeout(timer);
   }
 }
 
@@ -65,16 +64,14 @@ export async function readShelf(): Promise<{ takes: OwnTake[]; damaged: number }
 
 /** Keeps a take with its file, both or neither. */
 export const keepTake = (take: OwnTake, blob: Blob): Promise<void> =>
-  shelf(
-    store =>
-      setMany(
-        [
-          [about(take.id), { take, removed: false } satisfies Kept],
-          [file(take.id), blob],
-        ],
-        store,
-      ),
-    PATIENCE.write,
+  shelf(store =>
+    setMany(
+      [
+        [about(take.id), { take, removed: false } satisfies Kept],
+        [file(take.id), blob],
+      ],
+      store,
+    ),
   );
 export const keepAbout = (take: OwnTake, removed = false): Promise<void> =>
   shelf(store => set(about(take.id), { take, removed } satisfies Kept, store));
