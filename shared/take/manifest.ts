@@ -28,6 +28,14 @@ export const ChannelSchema = v.object({
   onset: v.pipe(v.number(), v.minValue(0), v.maxValue(1)),
   /** Force on the bridge that full scale stands for, N: an estimate. */
   newtonPerFullScale: v.pipe(v.number(), v.minValue(1e-3), v.maxValue(100)),
+  /**
+   * Inharmonicity coefficient B of the string that was recorded, fitted from its partials; the uncertainty covers fits that
+   * start 30 to 300 ms after the onset and one made another way.
+   */
+  inharmonicity: v.object({
+    value: v.pipe(v.number(), v.minValue(0), v.maxValue(0.02)),
+    uncertainty: v.pipe(v.number(), v.minValue(0), v.maxValue(0.02)),
+  }),
 });
 
 export const RecordingSchema = v.object({
