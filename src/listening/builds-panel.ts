@@ -2,12 +2,15 @@
 import { css, html } from 'lit';
 import {
   addBuild,
+  buildOf,
   copyBuild,
+  editBuild,
   freeLetter,
   moveBuild,
   removeBuild,
   renameBuild,
 } from '../../shared/document/edits/builds.ts';
+import { setValue } from '../../shared/document/edits/value.ts';
 import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
 import { colourOf } from '../parts/builds.ts';
 import { SignalElement } from '../parts/signal-element.ts';
@@ -46,6 +49,11 @@ export class BuildsPanel extends SignalElement {
       input { border: 1px solid var(--hairline); background: var(--field); padding: 0.2rem 0.4rem; min-height: 2.1rem; width: 100%; min-width: 0; }
       .step { width: 2.1rem; padding: 0; }
       .step svg { width: 0.9rem; height: 0.9rem; display: block; margin: auto; stroke: currentColor; fill: none; stroke-width: 2; }
+      .note { display: grid; gap: 0.15rem; margin-bottom: 0.6rem; }
+      .note textarea {
+        border: 1px solid var(--hairline); background: var(--field); color: var(--ink); padding: 0.25rem 0.4rem; font: inherit;
+        resize: vertical; border-radius: 0;
+      }
       .actions { display: flex; flex-wrap: wrap; gap: 0.4rem; align-items: center; margin-bottom: 0.7rem; }
       @media (max-width: 600px) {
         li { grid-template-columns: auto minmax(0, 1fr) auto auto; }
@@ -106,6 +114,14 @@ export class BuildsPanel extends SignalElement {
           </li>`,
         )}
       </ol>
+      <label class="note">
+        <span class="small soft">${words.buildNote(heard)}</span>
+        <textarea rows="2" maxlength="400" .value=${buildOf(store.sheet.value, heard).note}
+          @change=${(event: Event) => {
+            const note = (event.target as HTMLTextAreaElement).value.trim();
+            editSheet(words.noteStep(heard), sheet => editBuild(sheet, heard, build => setValue(build, '/note', note)));
+          }}></textarea>
+      </label>
       <div class="actions">
         <span class="small soft">${full ? words.full : words.lettersHint}</span>
       </div>

@@ -4,6 +4,7 @@ import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { renameBuild } from '../../shared/document/edits/builds.ts';
 import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
+import { whyNot } from '../../shared/take/manifest.ts';
 import { colourOf } from '../parts/builds.ts';
 import '../parts/menu.ts';
 import { SignalElement } from '../parts/signal-element.ts';
@@ -13,7 +14,7 @@ import { notify } from '../state/notices.ts';
 import { editSheet, heard, opened, slots, store, view } from '../state/page.ts';
 import { meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
-import { takes } from '../workers/shipped-takes.ts';
+import { manifest, takes } from '../workers/shipped-takes.ts';
 import { copyHeard } from './builds-panel.ts';
 import { dockStyles } from './dock-styles.ts';
 import '../recordings/recordings-dialog.ts';
@@ -120,7 +121,10 @@ export class Dock extends SignalElement {
               editSheet(words.takeStep, s => chooseTake(s, id));
             }}
           >
-            ${takes.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
+            ${takes.map(one => {
+              const reason = whyNot(manifest, one, heard.value.instrument);
+              return html`<option value=${one.id} ?selected=${one.id === sheet.take} title=${reason ?? ''}>${reason === null ? one.name : words.unplayable(one.name)}</option>`;
+            })}
             ${
               ownTakes.value.length
                 ? html`<optgroup label=${recordingWords.group}>

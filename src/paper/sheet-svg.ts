@@ -97,7 +97,7 @@ function pickupRows(build: Build, units: UnitSystem): string[][] {
     p.coils
       .map(
         c =>
-          `${c.id} ${figure(c.resistance, 'resistance', units)}, ${figure(c.inductance, 'inductance', units)}, ${figure(c.capacitance, 'capacitance', units)}`,
+          `${c.id} ${figure(c.resistance, 'resistance', units)}, ${figure(c.inductance, 'inductance', units)}, ${figure(c.capacitance, 'capacitance', units)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
       )
       .join('; '),
   ]);
@@ -167,6 +167,7 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
   const stringWidth = Math.min(18, (width - 50) / strings);
   const wide = width - 153;
   return [
+    ...(build.note === '' ? [] : [paragraph(build.note, width, 2.6, INK.ink), gap(2)]),
     heading(words.plan(build.instrument.name), `${words.scale(reduction)}; ${words.planNote(units)}`),
     plan,
     heading(words.pickups),

@@ -4,9 +4,11 @@ import type { Spectrum } from '../../shared/complex.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { buildOf, type EditedSheet, editBuild } from '../../shared/document/edits/builds.ts';
 import type { Edited, Went } from '../../shared/document/edits/settle.ts';
+import { withFittingTake } from '../../shared/document/edits/takes.ts';
 import type { Letter, Sheet } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
 import { words } from '../words/edit-words.ts';
+import { manifest } from '../workers/shipped-takes.ts';
 import { notify } from './notices.ts';
 import { type Opened, restoreSheet } from './persist.ts';
 import { Store } from './store.ts';
@@ -37,7 +39,7 @@ export function editSheet(name: string, edit: (sheet: Sheet) => EditedSheet, ges
   const taken = store.edit(
     name,
     sheet => {
-      const edited = edit(sheet);
+      const edited = withFittingTake(sheet, edit(sheet), manifest);
       went = edited.went;
       return edited.sheet;
     },

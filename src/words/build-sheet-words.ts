@@ -9,6 +9,7 @@ export const words = {
   saddle: 'saddle line',
   pickups: 'Pickups',
   pickupColumns: ['pickup', 'position', 'slant', 'gap, bass', 'gap, treble', 'pole spread', 'coils: R, L, C'],
+  origins: { typical: 'typical', entered: 'entered' },
   distances: (units: string) => `Distance of each coil from each string’s own saddle, ${units}`,
   coil: 'coil',
   perString: 'Strings, and what the selected position does not hear of them when open',

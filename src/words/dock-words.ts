@@ -25,7 +25,10 @@ export const words = {
   loopEnd: 'loop end',
   loopStep: 'set loop',
   wholeStep: 'loop the whole take',
+  buildNote: (letter: string) => `note on build ${letter}, printed on its sheet`,
+  noteStep: (letter: string) => `change note on build ${letter}`,
   takeStep: 'choose take',
+  unplayable: (name: string) => `${name} (not on this instrument)`,
   seconds: (s: number) => `${s.toFixed(2)} s`,
   time: (now: number, all: number) => `${seconds(now)} / ${seconds(all)}`,
   waveform: (name: string, duration: number) =>

@@ -23,6 +23,8 @@ function line(one: Went): string {
       return `${one.pickup} was moved to where it can stand`;
     case 'added':
       return `${one.name} was put in`;
+    case 'take':
+      return `“${one.name}” cannot be played on this instrument, so “${one.instead}” was chosen`;
     case 'nowhere':
       return `${one.pickup} could stand nowhere on such strings, so nothing was changed`;
   }

@@ -56,6 +56,11 @@ export const words = {
   notationHint: 'S: single, H: two coils side by side',
   notationBad:
     'One to four letters are expected, S for a single coil and H for two coils side by side, from the bridge to the neck: HSS.',
+  origins: {
+    typical: 'Typical values of such a coil, not yours.',
+    entered: 'Values entered by hand.',
+  },
+  coilNote: 'where the coil’s values come from',
   under: 'under string',
   underOf: (coil: string) => `strings under coil ${coil}`,
   underStep: (coil: string, string: string) => `change strings under coil ${coil} (${string})`,

@@ -119,7 +119,7 @@ describe('what crosses the parts', () => {
         ]),
       ),
       'harness.fixed.0.from',
-      /no such place to solder to \(found .*"left"/,
+      /no such place to solder to: jack left/,
     );
   });
 

@@ -1,5 +1,6 @@
 /** Edits of a pickup's coils: how many, under which strings, how far apart, their windows and losses. */
-import type { Build, Coil, Loss, Pickup } from '../build.ts';
+import { clamp } from '../../sensor/limits.ts';
+import { type Build, type Coil, type Loss, type Pickup, RANGE } from '../build.ts';
 import { freeId } from './lists.ts';
 import { setPickup } from './pickups.ts';
 import type { Edited } from './settle.ts';
@@ -49,8 +50,8 @@ export function asLoss(kind: Loss['kind'], coil: Coil): Loss {
   return {
     kind,
     sections: [
-      { inductance: coil.inductance * 0.25, resistance: 20e3 },
-      { inductance: coil.inductance * 0.12, resistance: 90e3 },
+      { inductance: clamp(coil.inductance * 0.25, RANGE.inductance), resistance: 20e3 },
+      { inductance: clamp(coil.inductance * 0.12, RANGE.inductance), resistance: 90e3 },
     ],
   };
 }

@@ -24,6 +24,8 @@ export type Went =
   | { kind: 'moved'; pickup: string }
   /** Put in by a ready wiring. */
   | { kind: 'added'; name: string }
+  /** A take that the instrument cannot play, and the one chosen instead. */
+  | { kind: 'take'; name: string; instead: string }
   /** The edit was not done: this pickup could stand nowhere. */
   | { kind: 'nowhere'; pickup: string };
 

@@ -5,7 +5,7 @@
 import * as v from 'valibot';
 import { CircuitError } from '../../circuit/elements.ts';
 import { harnessNetwork } from '../../circuit/harness.ts';
-import { placeKey, solderPlaces } from '../../circuit/places.ts';
+import { placeKey, placeMeaning, solderPlaces } from '../../circuit/places.ts';
 import { combLimits, misplaced } from '../../sensor/limits.ts';
 import { type Build, BuildSchema, type Pickup } from '../build.ts';
 import { MOST_ISSUES, outOfBounds } from './bounds.ts';
@@ -123,7 +123,7 @@ function harnessIssues(build: Build): Issue[] {
       if (!places.has(placeKey(part[end])))
         issues.push({
           path: `harness.fixed.${f}.${end}`,
-          message: `there is no such place to solder to (found ${shown(part[end])})`,
+          message: `there is no such place to solder to: ${placeMeaning(build, part[end])}`,
         });
   });
   if (harness.blend) {

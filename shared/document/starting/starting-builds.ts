@@ -37,12 +37,12 @@ const selector = (positions: Harness['positions'], controls: Control[]): Harness
   fixed: [],
 });
 
-const build = (note: string, instrument: Instrument, pickups: Pickup[], harness: Harness): Build => ({
+const build = (instrument: Instrument, pickups: Pickup[], harness: Harness): Build => ({
   format: 'comb-and-coil/build',
   version: BUILD_VERSION,
   name: buildName({ pickups }),
   nameDerived: true,
-  note,
+  note: '',
   instrument,
   pickups,
   harness,
@@ -53,7 +53,6 @@ const build = (note: string, instrument: Instrument, pickups: Pickup[], harness:
 export function demoBuilds(): [Build, Build] {
   const heron = instrumentOf('guitar-6');
   const a = build(
-    'A quarter of the scale from the saddle, where a 24th fret would be.',
     heron,
     [pickup('double', heron, 'neck', 162 * mm)],
     selector(
@@ -66,7 +65,6 @@ export function demoBuilds(): [Build, Build] {
     ),
   );
   const b = build(
-    'Close to the saddle: the comb opens late and the low strings lose their fundamental.',
     heron,
     [pickup('single-rods', heron, 'bridge', 38 * mm)],
     selector([{ label: 'bridge', join: 'parallel', taps: [tap('bridge')] }], [usualMaster('out')]),
@@ -85,7 +83,6 @@ export function demoBass(): Build {
   });
   const bittern = instrumentOf('bass-4');
   return build(
-    'Two volumes that do not load each other, one tone control.',
     bittern,
     [pickup('bass-split', bittern, 'middle', 148 * mm), pickup('bass-single', bittern, 'bridge', 62 * mm)],
     selector(

@@ -6,7 +6,7 @@ import { numberAt } from '../../../shared/document/pointer.ts';
 import { editHeard, heard, heardPickup } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt } from './edits.ts';
-import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
+import { checkField, choiceAt, choiceField, itemTools, quantityAt, textAt } from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
 
 function lossFields(pickup: Pickup, coil: Coil, at: string): TemplateResult {
@@ -90,6 +90,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
       ${quantityAt(`${at}/inductance`, words.inductance, 'inductance', 'inductance', { step: 0.05 })}
       ${quantityAt(`${at}/capacitance`, words.capacitance, 'capacitance', 'capacitance', { step: 10e-12 })}
     </div>
+    <p class="small soft">${words.origins[coil.origin]}</p>
     <details>
       <summary>${words.coilFields}</summary>
       <div class="fields">
@@ -112,6 +113,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
             : nothing
         }
       </div>
+      ${textAt(`${at}/note`, words.coilNote, 120, words.changeStep(words.coilNote), '')}
       ${build.instrument.strings.length > 1 ? underFields(build, pickup, coil) : nothing}
     </details>
   </div>`;

@@ -145,8 +145,14 @@ export const checkField = (
     />${label}</label
   >`;
 
-/** A line of free text at `pointer`. */
-export function textAt(pointer: string, label: string, max: number, step = words.changeStep(label)): TemplateResult {
+/** A line of free text at `pointer`; `empty` stands for none. */
+export function textAt(
+  pointer: string,
+  label: string,
+  max: number,
+  step = words.changeStep(label),
+  empty: string = words.unnamed,
+): TemplateResult {
   const id = idOf(`text ${pointer}`);
   return html`<div class="choice">
     <label for=${id}>${label}</label>
@@ -156,8 +162,7 @@ export function textAt(pointer: string, label: string, max: number, step = words
       maxlength=${max}
       autocomplete="off"
       .value=${String(valueAt(heard.value, pointer) ?? '')}
-      @change=${(event: Event) =>
-        editAt(step, pointer, (event.target as HTMLInputElement).value.trim() || words.unnamed)}
+      @change=${(event: Event) => editAt(step, pointer, (event.target as HTMLInputElement).value.trim() || empty)}
     />
   </div>`;
 }

@@ -14,6 +14,7 @@ import {
   removeBuild,
   removeString,
   renameBuild,
+  settleSheet,
   shareInstrument,
 } from '../../../shared/document/edits/builds.ts';
 import { addStage, moveStage, removeStage } from '../../../shared/document/edits/chain.ts';
@@ -247,10 +248,7 @@ const ON_SHEET: Record<string, OnSheet> = {
   'set the title': (s, { a }) => setTitle(s, a % 3 ? 'Mine' : ''),
   'set the pluck': (s, { x }) => setPluck(s, x > 0.2 ? 0.005 + 0.5 * x * inch : null),
   'choose a take': (s, { a }) => chooseTake(s, `take-${a % 4}`),
-  'hear another build': (s, { a }) => ({
-    sheet: { ...s, view: { ...s.view, heard: at(s.builds, a).letter } },
-    went: [],
-  }),
+  'hear another build': (s, { a }) => settleSheet(s, { ...s, view: { ...s.view, heard: at(s.builds, a).letter } }),
 };
 
 const NAMES = [...Object.keys(ON_BUILD), ...Object.keys(ON_SHEET)];

@@ -1,5 +1,6 @@
 /** What is tied to something goes with it, is tied again or stays, and is told. */
 import { describe, expect, test } from 'vitest';
+import manifestJson from '../../../samples/manifest.json' with { type: 'json' };
 import { harnessGains } from '../../../shared/circuit/harness.ts';
 import { solderPlaces } from '../../../shared/circuit/places.ts';
 import { silence } from '../../../shared/circuit/silence.ts';
@@ -16,6 +17,7 @@ import { addPickup, removePickup } from '../../../shared/document/edits/pickups.
 import { movePosition, removePosition, selectPosition, setTap } from '../../../shared/document/edits/positions.ts';
 import { repairSheet } from '../../../shared/document/edits/repair.ts';
 import { settle } from '../../../shared/document/edits/settle.ts';
+import { withFittingTake } from '../../../shared/document/edits/takes.ts';
 import { setValue } from '../../../shared/document/edits/value.ts';
 import { applyConfiguration, applyScheme } from '../../../shared/document/edits/wiring.ts';
 import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
@@ -23,6 +25,7 @@ import { parseSheet } from '../../../shared/document/reading/parse-sheet.ts';
 import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
 import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
+import { parseManifest, whyNot } from '../../../shared/take/manifest.ts';
 import { words } from '../../../src/words/edit-words.ts';
 
 const [demo] = demoBuilds();
@@ -266,5 +269,32 @@ describe('older and damaged work', () => {
     expect(parseSheet(repaired.sheet).ok).toBe(true);
     expect(repaired.went.map(one => one.kind)).toEqual(['part']);
     expect(repairSheet({ ...sheet, title: 7 })).toBeNull();
+  });
+});
+
+describe('takes follow the instrument', () => {
+  const manifest = parseManifest(manifestJson);
+  const bass = STRING_SETS.find(s => s.id === 'bass-4')!.instrument;
+
+  test('one that cannot be played gives way to one that can, and that is told in the same step', () => {
+    const before = demoSheet();
+    const { sheet, went } = withFittingTake(
+      before,
+      editInstrument(before, 'A', () => bass, followReplaced),
+      manifest,
+    );
+    const take = manifest.takes.find(t => t.id === sheet.take)!;
+    expect(whyNot(manifest, take, bass)).toBeNull();
+    expect(sheet.take).not.toBe(before.take);
+    expect(words.went(went)).toMatch(/cannot be played on this instrument, so “.+” was chosen/);
+  });
+
+  test('one that can be played, and one of one’s own, stay', () => {
+    const before = demoSheet();
+    const frets = editInstrument(before, 'A', i => ({ ...i, frets: 24 }));
+    expect(withFittingTake(before, frets, manifest)).toBe(frets);
+    const own = { ...before, take: 'own-1' };
+    const edited = editInstrument(own, 'A', () => bass, followReplaced);
+    expect(withFittingTake(own, edited, manifest)).toBe(edited);
   });
 });
