@@ -34,6 +34,8 @@ declare module 'wavefile/dist/wavefile.js' {
     fromALaw(): void;
     fromMuLaw(): void;
     toALaw(): void;
+    fromIMAADPCM(): void;
+    toIMAADPCM(): void;
     toMuLaw(): void;
     getSamples(): Float64Array | Float64Array[];
     setTag(name: string, value: string): void;
