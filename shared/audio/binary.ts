@@ -6,13 +6,36 @@
 /** What the binary offers; its documentation stands in `vector/engine.ts`. Addresses are bytes in `memory`. */
 export interface EngineBinary {
   memory: WebAssembly.Memory;
-  prepare(inputs: number, blocks: number, outputs: number, paths: number, partitions: number): void;
+  prepare(
+    inputs: number,
+    blocks: number,
+    outputs: number,
+    paths: number,
+    partitions: number,
+    rows: number,
+    gatherings: number,
+    bytesOfLaws: number,
+  ): void;
+  lawLatency(): number;
   inputAt(input: number): number;
+  signalOf(set: number, gathering: number): number;
   pathsAt(set: number): number;
   kernelsAt(set: number): number;
+  lawsAt(set: number): number;
   outputAt(set: number, output: number): number;
+  openLaws(set: number, row: number, law0: number, law1: number, law2: number, law3: number): void;
+  open(set: number, gathering: number): void;
   take(): number;
-  render(set: number, paths: number, outputs: number): void;
+  bend(
+    set: number,
+    gathering: number,
+    firstRow: number,
+    endRow: number,
+    firstPath: number,
+    endPath: number,
+    lanes: number,
+  ): void;
+  render(set: number, firstPath: number, endPath: number, firstTarget: number, outputs: number): void;
   reset(): void;
 }
 

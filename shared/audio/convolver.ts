@@ -6,7 +6,7 @@
  * over the same past. The work is done in `vector/`.
  */
 import { type EngineBinary, instantiate } from './binary.ts';
-import { allPartitions, BLOCK, type PackedKernels, SPECTRUM } from './partition.ts';
+import { allPartitions, BENT, BLOCK, LANES, PATH, type PackedKernels, SPECTRUM } from './partition.ts';
 
 /** One of the two places for a kernel set. */
 export type KernelPlace = 0 | 1;
@@ -16,6 +16,35 @@ export interface ConvolverSize {
   outputs: number;
   /** Blocks of input kept: the longest kernel, in partitions. */
   depth: number;
+  /** Most paths of a set, and most partitions of all its kernels. */
+  paths: number;
+  partitions: number;
+  /** Most rows of laws, gatherings, and bytes of laws of a set. */
+  rows: number;
+  gatherings: number;
+  lawBytes: number;
+}
+
+/** What a set needs of everything that is sized. */
+export function sizeOf(packed: PackedKernels): ConvolverSize {
+  return {
+    strings: packed.strings,
+    outputs: packed.outputs,
+    depth: packed.partitions,
+    paths: packed.paths.length / PATH,
+    partitions: allPartitions(packed),
+    rows: packed.rows.length / LANES,
+    gatherings: packed.gatherings.length,
+    lawBytes: packed.laws.byteLength,
+  };
+}
+
+/** What of a set stands at a place. */
+interface Placed {
+  set: PackedKernels | null;
+  /** Paths to the outputs begin here, and end there. */
+  from: number;
+  to: number;
 }
 
 export class Convolver {
@@ -23,33 +52,40 @@ export class Convolver {
   #binary: EngineBinary;
   #floats: Float32Array;
   #words: Uint32Array;
+  #bytes: Uint8Array;
   #inputs: Float32Array[] = [];
   /** [place][output] */
   #outputs: Float32Array[][] = [[], []];
-  #paths = [0, 0];
+  #placed: [Placed, Placed] = [
+    { set: null, from: 0, to: 0 },
+    { set: null, from: 0, to: 0 },
+  ];
 
   constructor(size: ConvolverSize) {
-    const { strings, outputs, depth } = size;
+    const { strings, outputs, depth, paths, partitions, rows, gatherings, lawBytes } = size;
     if (![strings, outputs, depth].every(n => Number.isInteger(n) && n > 0))
       throw new RangeError(
         `convolver needs whole numbers of strings, outputs and partitions, got ${strings}, ${outputs} and ${depth}`,
       );
     this.size = size;
     this.#binary = instantiate();
-    this.#binary.prepare(strings, depth, outputs, strings * outputs, strings * outputs * depth);
+    this.#binary.prepare(strings, depth, outputs, paths, partitions, rows, gatherings, lawBytes);
     // Memory does not grow any more: these views hold.
     const { buffer } = this.#binary.memory;
     this.#floats = new Float32Array(buffer);
     this.#words = new Uint32Array(buffer);
+    this.#bytes = new Uint8Array(buffer);
     const block = (address: number) => new Float32Array(buffer, address, BLOCK);
     for (let s = 0; s < strings; s++) this.#inputs.push(block(this.#binary.inputAt(s)));
     for (const place of [0, 1])
       for (let o = 0; o < outputs; o++) this.#outputs[place].push(block(this.#binary.outputAt(place, o)));
   }
 
-  /** Forgets all input. */
+  /** Forgets all input, and what laws have made of it. */
   reset(): void {
     this.#binary.reset();
+    this.#rest(0);
+    this.#rest(1);
   }
 
   /**
@@ -68,18 +104,57 @@ export class Convolver {
   copy(place: KernelPlace, kernels: PackedKernels, from: number, to: number): void {
     const part = new Float32Array(kernels.data, from * SPECTRUM * 4, (to - from) * SPECTRUM);
     this.#floats.set(part, this.#binary.kernelsAt(place) / 4 + from * SPECTRUM);
-    if (to < allPartitions(kernels)) return;
-    this.#words.set(kernels.paths, this.#binary.pathsAt(place) / 4);
-    this.#paths[place] = kernels.paths.length / 4;
+    if (to === allPartitions(kernels)) this.#open(place, kernels);
+  }
+
+  /** One block of everything that laws bend in the set at a place; to be called before `render`, in every block. */
+  bend(place: KernelPlace): void {
+    const { set } = this.#placed[place];
+    if (set === null) return;
+    const { gatherings } = set;
+    for (let g = 0; g < gatherings.length; g++) {
+      const { rows, paths, lanes } = gatherings[g];
+      this.#binary.bend(place, g, rows[0], rows[1], paths[0], paths[1], lanes);
+    }
   }
 
   /** Renders the current block of the first `outputs` outputs through the set at a place. */
   render(place: KernelPlace, outputs: number): void {
-    this.#binary.render(place, this.#paths[place], outputs);
+    const { set, from, to } = this.#placed[place];
+    this.#binary.render(place, from, to, set === null ? 0 : set.rows.length, outputs);
   }
 
   /** The block of an output that was rendered last. */
   output(place: KernelPlace, output: number): Float32Array {
     return this.#outputs[place][output];
+  }
+
+  /** Writes a set's table of paths and its laws, and begins them at rest. */
+  #open(place: KernelPlace, set: PackedKernels): void {
+    const { paths, gatherings, laws } = set;
+    const at = this.#binary.pathsAt(place) / 4;
+    this.#words.set(paths, at);
+    // Bent signals have places of their own in each set.
+    for (let i = 0; i < paths.length; i += PATH) {
+      const bent = paths[i] - BENT;
+      if (bent >= 0) this.#words[at + i] = this.#binary.signalOf(place, Math.floor(bent / LANES)) + (bent % LANES);
+    }
+    this.#bytes.set(new Uint8Array(laws), this.#binary.lawsAt(place));
+    const placed = this.#placed[place];
+    placed.set = set;
+    placed.from = gatherings.length === 0 ? 0 : gatherings[gatherings.length - 1].paths[1];
+    placed.to = paths.length / PATH;
+    this.#rest(place);
+  }
+
+  #rest(place: KernelPlace): void {
+    const { set } = this.#placed[place];
+    if (set === null) return;
+    const { rows, gatherings } = set;
+    for (let row = 0; row < rows.length / LANES; row++) {
+      const at = row * LANES;
+      this.#binary.openLaws(place, row, rows[at], rows[at + 1], rows[at + 2], rows[at + 3]);
+    }
+    for (let g = 0; g < gatherings.length; g++) this.#binary.open(place, g);
   }
 }

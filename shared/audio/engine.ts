@@ -2,7 +2,7 @@
  * The sound of a build, block by block: strings in, kernels, volume, limiter, outputs. No clock and no context: the audio
  * thread, file rendering and the tests run this same class, around the same binary (`binary.ts`).
  */
-import { Convolver } from './convolver.ts';
+import { Convolver, type ConvolverSize, sizeOf } from './convolver.ts';
 import { FADE_SECONDS, KernelFade } from './fade.ts';
 import { Limiter, LOOK_AHEAD } from './limiter.ts';
 import { BLOCK, checkPacked, type PackedKernels } from './partition.ts';
@@ -21,6 +21,8 @@ export interface EngineConfig {
   outputs: number;
   /** Longest kernel in samples, what the input history is kept for; longestKernel() if not given. */
   maxTaps?: number;
+  /** Room for exactly this, in place of `maxTaps`. */
+  size?: ConvolverSize;
   /** Keep the output below −1 dBFS true peak, LOOK_AHEAD samples late; true if not given. */
   limiter?: boolean;
   /** Linear gain before the limiter; 1 if not given. */
@@ -39,18 +41,36 @@ export const meterSize = (outputs: number): number => METER.output + 2 * outputs
 /** Seconds in which a change of volume is reached. */
 const VOLUME_SECONDS = 0.05;
 
-/** Throws where a kernel set is longer or has more strings than an engine takes. */
-export function checkKernels(packed: PackedKernels, strings: number, maxTaps: number): void {
-  checkPacked(packed);
-  if (packed.partitions > Math.ceil(maxTaps / BLOCK))
-    throw new RangeError(`kernels of ${packed.partitions * BLOCK} taps, the engine takes ${maxTaps}`);
-  if (packed.strings > strings)
-    throw new RangeError(`kernels for ${packed.strings} strings, the engine takes ${strings}`);
+/** What an engine has room for unless told otherwise: laws of a dozen strings under four coils, with as many stages. */
+const LAWS = { rows: 24, gatherings: 6, lawBytes: 24 * 12_800 };
+
+/** The sizes of an engine for kernels of at most `maxTaps`. */
+function usualSize(strings: number, outputs: number, maxTaps: number): ConvolverSize {
+  const depth = Math.ceil(maxTaps / BLOCK);
+  const paths = strings * outputs + 4 * LAWS.rows * strings;
+  return { strings, outputs, depth, paths, partitions: 2 * strings * outputs * depth, ...LAWS };
 }
 
+/** Throws where a kernel set does not hang together, or an engine has no room for it. */
+function checkFits(packed: PackedKernels, size: ConvolverSize): void {
+  checkPacked(packed);
+  const needed = sizeOf(packed);
+  if (needed.depth > size.depth)
+    throw new RangeError(`kernels of ${needed.depth * BLOCK} taps, the engine takes ${size.depth * BLOCK}`);
+  if (needed.strings > size.strings)
+    throw new RangeError(`kernels for ${needed.strings} strings, the engine takes ${size.strings}`);
+  for (const what of ['paths', 'partitions', 'rows', 'gatherings', 'lawBytes'] as const)
+    if (needed[what] > size[what])
+      throw new RangeError(`a kernel set with ${what} ${needed[what]}, the engine takes ${size[what]}`);
+}
+
+/** The same for the engine that plays: throws where it could not take a kernel set. */
+export const checkKernels = (packed: PackedKernels, outputs: number, sampleRate: number): void =>
+  checkFits(packed, usualSize(MAX_STRINGS, outputs, longestKernel(sampleRate)));
+
 export class Engine {
-  readonly config: Required<EngineConfig>;
-  /** Delay of the output, samples, apart from the kernels' own. */
+  readonly config: Required<Omit<EngineConfig, 'size'>>;
+  /** Delay of the limiter, samples; kernels and laws have their own. */
   readonly latency: number;
   #convolver: Convolver;
   #kernels: KernelFade;
@@ -73,7 +93,7 @@ export class Engine {
     const usual = { maxTaps: longestKernel(sampleRate), limiter: true, volume: 1, rise: 0, fade: FADE_SECONDS };
     const filled = { ...usual, ...config };
     this.config = filled;
-    this.#convolver = new Convolver({ strings, outputs, depth: Math.ceil(filled.maxTaps / BLOCK) });
+    this.#convolver = new Convolver(config.size ?? usualSize(strings, outputs, filled.maxTaps));
     this.#kernels = new KernelFade(this.#convolver, sampleRate, filled.fade);
     this.#limiter = filled.limiter ? new Limiter(outputs, sampleRate) : null;
     this.latency = filled.limiter ? LOOK_AHEAD : 0;
@@ -97,7 +117,7 @@ export class Engine {
    * than maxTaps or has more strings than the engine is refused.
    */
   setKernels(packed: PackedKernels, immediately = false): void {
-    checkKernels(packed, this.config.strings, this.config.maxTaps);
+    checkFits(packed, this.#convolver.size);
     this.#kernels.target(packed, immediately);
   }
 

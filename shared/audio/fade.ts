@@ -19,6 +19,11 @@ const fadeWeights = (blocks: number): Float64Array =>
 
 /** Sets handed back that can wait to be collected; more than this are left to the garbage collector. */
 const SPENT = 8;
+/**
+ * Blocks, at most, in which a set with laws runs unheard before its fade: its bent signals have a past of their own, and
+ * what their kernels remember beyond this is faded in.
+ */
+const WARM = 48;
 /** Partitions copied in one block, at least; and as part of those that the heard set makes the block work through. */
 const COPIED = { least: 32, part: 0.5 };
 
@@ -28,10 +33,13 @@ export class KernelFade {
   #current: PackedKernels | null = null;
   #next: PackedKernels | null = null;
   #waiting: PackedKernels | null = null;
-  /** Partitions of the next set that are copied; the fade runs once all of them are. */
+  /** Partitions of the next set that are copied, and whether all of it is there. */
   #copied = 0;
+  #there = false;
   #spent: (PackedKernels | null)[] = new Array(SPENT).fill(null);
   #weights: Float64Array;
+  /** Blocks that the next set still runs unheard. */
+  #warming = 0;
   /** Samples of the running fade that are past. */
   #at = 0;
 
@@ -48,7 +56,8 @@ export class KernelFade {
   /** The set to go to: at once if `immediately`, else by a fade. */
   target(kernels: PackedKernels, immediately = false): void {
     if (immediately) {
-      if (this.#next !== null && this.#copied < allPartitions(this.#next)) this.#retire(this.#next);
+      if (!this.#there) this.#retire(this.#next);
+      this.#warming = 0;
       this.#retire(this.#waiting);
       this.#convolver.copy(this.#place, kernels, 0, allPartitions(kernels));
       this.#current = kernels;
@@ -69,6 +78,8 @@ export class KernelFade {
     const size = BLOCK;
     const here = this.#place;
     const there = here === 0 ? 1 : 0;
+    if (this.#current !== null) convolver.bend(here);
+    if (fading || this.#warming > 0) convolver.bend(there);
     const heard = Math.min(blocks.length, this.#current?.outputs ?? 0);
     const coming = fading ? Math.min(blocks.length, this.#next?.outputs ?? 0) : 0;
     if (heard > 0) convolver.render(here, heard);
@@ -104,23 +115,28 @@ export class KernelFade {
   #begin(kernels: PackedKernels): void {
     this.#next = kernels;
     this.#copied = 0;
+    this.#there = false;
+    this.#warming = 0;
     this.#at = 0;
   }
 
-  /** Copies what this block may of the next set; true where the whole set is there. */
+  /** Copies what this block may of the next set, then lets it run unheard; true where it may be heard. */
   #bring(): boolean {
     const next = this.#next;
-    if (next === null) return false;
+    if (next === null || this.#at > 0) return next !== null;
+    if (this.#warming > 0) return --this.#warming === 0;
     const all = allPartitions(next);
-    if (this.#copied < all || this.#at === 0) {
+    if (!this.#there) {
       const busy = this.#current === null ? 0 : allPartitions(this.#current);
       const to = Math.min(all, this.#copied + Math.max(COPIED.least, Math.ceil(busy * COPIED.part)));
       this.#convolver.copy(this.#place === 0 ? 1 : 0, next, this.#copied, to);
       this.#copied = to;
       if (to < all) return false;
+      this.#there = true;
       this.#retire(next);
+      this.#warming = next.gatherings.length === 0 ? 0 : Math.min(WARM, next.partitions + 1);
     }
-    return true;
+    return this.#warming === 0;
   }
 
   #advance(): void {

@@ -1,4 +1,5 @@
 /** Rendering a whole take through a kernel set, without a context: for files, loudness and spectra. */
+import { sizeOf } from './convolver.ts';
 import { Engine } from './engine.ts';
 import { LOOK_AHEAD } from './limiter.ts';
 import { BLOCK, type PackedKernels } from './partition.ts';
@@ -10,14 +11,14 @@ export interface OfflineOptions {
   tail?: number;
   /** Linear; 1 if not given. */
   gain?: number;
-  /** Limit to −1 dBFS true peak, its delay taken out again; false if not given. */
+  /** Limit to −1 dBFS true peak, false if not given. */
   limiter?: boolean;
   /** Called about every second of sound with the part done, 0 to 1; returning false ends the work. */
   onProgress?: (part: number) => boolean | undefined;
 }
 
 /**
- * `channels[string]` through `packed`: one array for each output, as long as the longest channel plus the tail. Null if
+ * `channels[string]` through `packed`, with the delay of laws and limiter taken out again: one array for each output, as long as the longest channel plus the tail. Null if
  * `onProgress` ended it.
  */
 export function renderOffline(
@@ -26,18 +27,18 @@ export function renderOffline(
   options: OfflineOptions,
 ): Float32Array[] | null {
   const { sampleRate, gain = 1, limiter = false, onProgress } = options;
-  const tail = options.tail ?? packed.partitions * BLOCK;
+  const tail = options.tail ?? packed.partitions * BLOCK + packed.latency;
   const length = channels.reduce((most, channel) => Math.max(most, channel.length), 0) + tail;
   const engine = new Engine({
     sampleRate,
     strings: packed.strings,
     outputs: packed.outputs,
-    maxTaps: packed.partitions * BLOCK,
+    size: sizeOf(packed),
     limiter,
     volume: gain,
   });
   engine.setKernels(packed, true);
-  const late = limiter ? LOOK_AHEAD : 0;
+  const late = packed.latency + (limiter ? LOOK_AHEAD : 0);
   const blocks = Math.ceil((length + late) / BLOCK);
   const inputs = Array.from({ length: packed.strings }, () => new Float32Array(BLOCK));
   const block = Array.from({ length: packed.outputs }, () => new Float32Array(BLOCK));

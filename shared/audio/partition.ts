@@ -3,24 +3,52 @@
  * build, done outside the audio thread.
  */
 import FFT from 'fft.js';
+import { type BentSignal, linearGraph, type Path, type SoundGraph } from './graph.ts';
+import { type Law, NO_LAW, tabulate } from './law.ts';
 
 /** Samples a block: the render quantum of Web Audio. */
 export const BLOCK = 128;
 /** Numbers of one partition's spectrum: 128 complex bins. */
 export const SPECTRUM = 2 * BLOCK;
-/** Numbers of a path's entry: string, output, partitions, and where its kernel begins, in partitions. */
+/** Numbers of a path's entry: signal, target, partitions, and where its kernel begins, in partitions. */
 export const PATH = 4;
+/** Signals a gathering makes, and laws side by side in a row. */
+export const LANES = 4;
+/** A signal of that number and more is bent: four to each gathering. */
+export const BENT = 0x10000;
+/** Samples that a law is late by: what filters of four times the rate need (`vector/bend.ts`). */
+export const LAW_LATENCY = 58;
 
-/** Spectra of a kernel set, plain data that can be transferred: a sparse matrix of strings and outputs. */
+/** Up to four signals of one stage, and the rows of four laws that they are the sums of (`vector/bend.ts`). */
+export interface Gathering {
+  /** From this row to before that one. */
+  rows: [number, number];
+  /** From this path to before that one. */
+  paths: [number, number];
+  /** Byte n: which of the four signals lane n adds to. */
+  lanes: number;
+}
+
+/** Spectra of a kernel set, plain data that can be transferred: a sparse matrix of signals and targets. */
 export interface PackedKernels {
   outputs: number;
   strings: number;
   /** Blocks of the longest kernel. */
   partitions: number;
-  /** PATH numbers for each kernel that is not zero. */
+  /**
+   * PATH numbers for each kernel that is not zero: those of the gatherings, then those to the outputs. Targets are
+   * numbered as LANES to each row, then the outputs.
+   */
   paths: Uint32Array;
   /** Float32, kernel after kernel; within each [group of four bins][partition][four real, four imaginary parts]. */
   data: ArrayBuffer;
+  /** In the order in which they depend on each other. */
+  gatherings: Gathering[];
+  /** Where each row's laws stand in `laws`, in bytes, LANES to a row. */
+  rows: Uint32Array;
+  laws: ArrayBuffer;
+  /** Samples that laws make the outputs late by. */
+  latency: number;
   /** Whatever number the set goes by; the audio thread tells it when the set is heard. */
   id?: number;
 }
@@ -40,40 +68,140 @@ function partitionsOf(kernel: Float32Array): number {
   return Math.ceil(taps / BLOCK);
 }
 
-/**
- * Packs `outputs[output][string]` (impulse responses of any lengths, at the sample rate they will run at) times a linear
- * `gain`. Transformed in 64 bits, kept in 32.
- */
+const late = (kernel: Float32Array, samples: number): Float32Array => {
+  if (samples === 0) return kernel;
+  const later = new Float32Array(kernel.length + samples);
+  later.set(kernel, samples);
+  return later;
+};
+
+/** Packs `outputs[output][string]` (impulse responses of any lengths) times a linear `gain`: see `packGraph`. */
 export function packKernels(outputs: readonly (readonly Float32Array[])[], gain = 1): PackedKernels {
   const strings = outputs[0]?.length ?? 0;
   if (strings === 0 || outputs.some(kernels => kernels.length !== strings))
     throw new RangeError('a kernel set needs at least one output, with one kernel for each string');
+  return packGraph(linearGraph(outputs), gain);
+}
+
+/**
+ * Packs a graph (kernels at the sample rate they will run at), its outputs times a linear `gain`. Transformed in 64 bits,
+ * kept in 32. Paths around a law are made as late as those through it.
+ */
+export function packGraph(graph: SoundGraph, gain = 1): PackedKernels {
+  const { inputs, stages, outputs } = graph;
+  if (outputs.length === 0 || inputs === 0) throw new RangeError('a graph needs at least one input and one output');
   if (!Number.isFinite(gain)) throw new RangeError(`kernel gain must be finite, got ${gain}`);
-  let taps = 1;
+  /** Of every signal: its number in the engine, and after how many laws it comes. */
+  const signals = Array.from({ length: inputs }, (_, i) => ({ number: i, stage: 0 }));
+  const list: { path: Path; target: number; late: number; gain: number }[] = [];
+  const gatherings: Gathering[] = [];
+  const rows: Law[] = [];
+  const add = (paths: readonly Path[], target: number, stage: number, scale: number) => {
+    for (const path of paths) {
+      const from = signals[path.from];
+      if (from === undefined || from.stage > stage)
+        throw new RangeError(`a path of stage ${stage} comes from signal ${path.from}, which is not there yet`);
+      list.push({ path, target, late: (stage - from.stage) * LAW_LATENCY, gain: scale });
+    }
+  };
+  const packed: number[] = [];
+  const kernels: { kernel: Float32Array; partitions: number; gain: number }[] = [];
   let total = 0;
-  const paths: number[] = [];
-  outputs.forEach((kernels, output) => {
-    kernels.forEach((kernel, string) => {
-      taps = Math.max(taps, kernel.length);
+  let longest = 1;
+  /** Puts what `add` has listed into the table. */
+  const flush = () => {
+    for (const { path, target, late: samples, gain: scale } of list.splice(0)) {
+      const kernel = late(path.kernel, samples);
+      longest = Math.max(longest, kernel.length);
       const partitions = partitionsOf(kernel);
-      if (partitions === 0) return;
-      paths.push(string, output, partitions, total);
+      if (partitions === 0) continue;
+      packed.push(signals[path.from].number, target, partitions, total);
+      kernels.push({ kernel, partitions, gain: scale });
       total += partitions;
-    });
+    }
+  };
+  stages.forEach((stage, s) => {
+    const made: typeof signals = [];
+    for (let first = 0; first < stage.length; first += LANES) {
+      const four = stage.slice(first, first + LANES);
+      const placed = placeBends(four);
+      const firstPath = packed.length / PATH;
+      const firstRow = rows.length / LANES;
+      for (const lane of placed.bends) {
+        if (lane !== null) add(lane.paths, rows.length, s, 1);
+        rows.push(lane?.law ?? NO_LAW);
+      }
+      flush();
+      four.forEach((_, n) => {
+        made.push({ number: BENT + gatherings.length * LANES + n, stage: s + 1 });
+      });
+      gatherings.push({
+        rows: [firstRow, rows.length / LANES],
+        paths: [firstPath, packed.length / PATH],
+        lanes: placed.lanes,
+      });
+    }
+    signals.push(...made);
   });
+  outputs.forEach((paths, output) => {
+    add(paths, rows.length + output, stages.length, gain);
+  });
+  flush();
   const data = new Float32Array(total * SPECTRUM);
-  for (let at = 0; at < paths.length; at += PATH) {
-    const [string, output, partitions, place] = paths.slice(at, at + PATH);
-    const spectra = data.subarray(place * SPECTRUM, (place + partitions) * SPECTRUM);
-    packKernel(spectra, outputs[output][string], partitions, gain);
+  let at = 0;
+  for (const { kernel, partitions, gain: scale } of kernels) {
+    packKernel(data.subarray(at, at + partitions * SPECTRUM), kernel, partitions, scale);
+    at += partitions * SPECTRUM;
   }
   return {
     outputs: outputs.length,
-    strings,
-    partitions: Math.ceil(taps / BLOCK),
-    paths: Uint32Array.from(paths),
+    strings: inputs,
+    partitions: Math.ceil(longest / BLOCK),
+    paths: Uint32Array.from(packed),
     data: data.buffer,
+    gatherings,
+    ...packLaws(rows),
+    latency: stages.length * LAW_LATENCY,
   };
+}
+
+/**
+ * Which law goes to which lane of which row: the lanes are shared out among up to four signals, so that as few rows as
+ * possible are needed. Lanes of whole rows, null where there is none.
+ */
+function placeBends(signals: readonly BentSignal[]): { bends: (BentSignal[number] | null)[]; lanes: number } {
+  const share = Math.floor(LANES / signals.length);
+  const rowCount = Math.max(1, ...signals.map(bends => Math.ceil(bends.length / share)));
+  const bends: (BentSignal[number] | null)[] = new Array(rowCount * LANES).fill(null);
+  let lanes = 0;
+  signals.forEach((own, signal) => {
+    for (let i = 0; i < share; i++) lanes |= signal << (8 * (signal * share + i));
+    own.forEach((bend, i) => {
+      bends[Math.floor(i / share) * LANES + signal * share + (i % share)] = bend;
+    });
+  });
+  return { bends, lanes };
+}
+
+/** Tables of the laws, each once, and where each row's stand. */
+function packLaws(rows: readonly Law[]): Pick<PackedKernels, 'rows' | 'laws'> {
+  const places = new Map<Law, number>();
+  const tables: Uint8Array[] = [];
+  let bytes = 0;
+  for (const law of rows) {
+    if (places.has(law)) continue;
+    const table = new Uint8Array(tabulate(law));
+    places.set(law, bytes);
+    tables.push(table);
+    bytes += table.length;
+  }
+  const laws = new Uint8Array(bytes);
+  let at = 0;
+  for (const table of tables) {
+    laws.set(table, at);
+    at += table.length;
+  }
+  return { rows: Uint32Array.from(rows, law => places.get(law)!), laws: laws.buffer };
 }
 
 function packKernel(spectra: Float32Array, kernel: Float32Array, partitions: number, gain: number): void {
@@ -103,10 +231,11 @@ export const allPartitions = ({ paths }: PackedKernels): number =>
 
 /** Throws where a set's paths and its data do not belong together. */
 export function checkPacked(packed: PackedKernels): void {
-  const { paths, data, strings, outputs } = packed;
+  const { paths, data, strings, outputs, gatherings, rows } = packed;
   let place = 0;
   for (let at = 0; at < paths.length; at += PATH) {
-    if (paths[at] >= strings || paths[at + 1] >= outputs || paths[at + 3] !== place)
+    const signals = paths[at] < BENT ? strings : BENT + gatherings.length * LANES;
+    if (paths[at] >= signals || paths[at + 1] >= rows.length + outputs || paths[at + 3] !== place)
       throw new RangeError(`path ${at / PATH} of a kernel set leads nowhere`);
     place += paths[at + 2];
   }

@@ -1,5 +1,5 @@
 /** The engine as seen from the page: one node with a string on each channel in, the outputs out. */
-import { checkKernels, longestKernel, MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
+import { checkKernels, MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
 import type { PackedKernels } from '../../shared/audio/partition.ts';
 import type { EngineOptions, FromEngine, ToEngine } from '../../worklets/engine.worklet.ts';
 import engineUrl from '../../worklets/engine.worklet.ts?worker&url';
@@ -120,7 +120,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
     output,
     setKernels(packed) {
       // Here the caller hears of it; on the audio thread nobody would.
-      checkKernels(packed, MAX_STRINGS, longestKernel(context.sampleRate));
+      checkKernels(packed, ENGINE_OUTPUTS, context.sampleRate);
       // A copy stays here, for the day the engine has to be rebuilt.
       kernels = { ...packed, data: packed.data.slice(0) };
       post({ kind: 'kernels', kernels: packed }, [packed.data]);

@@ -50,13 +50,13 @@ export function prepareHistory(count: usize, blocksKept: usize): void {
   sounding = reserve(signals * 4);
   silent = reserve(signals * 4);
   rested = reserve(signals * 4);
-  forget();
+  forget(0, signals);
 }
 
-/** All that was heard becomes silence. */
-export function forget(): void {
-  memory.fill(past, 0, signals * BLOCK_BYTES);
-  for (let signal: usize = 0; signal < signals; signal++) {
+/** The past of `count` signals from `first` on, both multiples of four, becomes silence. */
+export function forget(first: usize, count: usize): void {
+  memory.fill(past + first * BLOCK_BYTES, 0, count * BLOCK_BYTES);
+  for (let signal = first; signal < first + count; signal++) {
     store<u32>(sounding + signal * 4, 0);
     store<u32>(silent + signal * 4, 0);
     store<u32>(rested + signal * 4, 1);

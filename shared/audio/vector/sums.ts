@@ -7,39 +7,41 @@
  */
 import { firstSounding, GROUPS, groupStride, historyOf, lastSounding } from './history';
 import { COMPLEX, reserve, VECTOR } from './memory';
-import { BLOCK_BYTES, inverse, SPECTRUM } from './transform';
+import { inverse, SPECTRUM } from './transform';
 
-/** Numbers of a path's entry in the table: signal, target, partitions, place of its kernel in partitions. */
-const PATH: usize = 16;
+/** Bytes of a path's entry in the table: signal, target, partitions, place of its kernel in partitions. */
+export const PATH: usize = 16;
 
 /** Four targets' spectra, one after the other. */
 const spectra: usize = reserve(4 * SPECTRUM);
 
 /**
- * The present blocks of targets `first` to `first + 3`, 128 samples each at `out`, from the paths of a table between two
- * addresses that lead there. `kernels` is where the table's kernels begin.
+ * Sums up what the paths of a table between two addresses bring to targets `first` to `first + 3`; `present` (see
+ * transform.ts) then tells the samples. `kernels` is where the table's kernels begin. False: it is all silence.
  */
-export function sum(paths: usize, end: usize, kernels: usize, first: usize, out: usize): void {
-  memory.fill(spectra, 0, 4 * SPECTRUM);
+export function sum(paths: usize, end: usize, kernels: usize, first: usize): bool {
   let any = false;
   for (let path = paths; path < end; path += PATH) {
-    const target = load<u32>(path, 4) - first;
+    const target = <usize>load<u32>(path, 4) - first;
     if (target > 3) continue;
-    const signal = load<u32>(path);
+    const signal = <usize>load<u32>(path);
+    const partitions = <usize>load<u32>(path, 8);
     const from = firstSounding(signal);
-    const to = min(<usize>load<u32>(path, 8), lastSounding(signal));
+    const to = min(partitions, lastSounding(signal));
     if (from >= to) continue;
+    if (!any) memory.fill(spectra, 0, 4 * SPECTRUM);
     any = true;
+    const kernel = kernels + <usize>load<u32>(path, 12) * SPECTRUM;
     addPath(
       spectra + target * SPECTRUM,
       historyOf(signal) + from * COMPLEX,
-      kernels + load<u32>(path, 12) * SPECTRUM + from * COMPLEX,
-      load<u32>(path, 8) * COMPLEX,
+      kernel + from * COMPLEX,
+      partitions * COMPLEX,
       to - from,
     );
   }
-  if (any) inverse(spectra, out);
-  else memory.fill(out, 0, 4 * BLOCK_BYTES);
+  if (any) inverse(spectra);
+  return any;
 }
 
 /**

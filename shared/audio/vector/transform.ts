@@ -155,10 +155,9 @@ export function forward(spectrum0: usize, spectrum1: usize, spectrum2: usize, sp
 }
 
 /**
- * The way back from four spectra of SPECTRUM bytes each, one after the other: of signal n the present, which is all that
- * overlap-save keeps, 128 samples at out + n blocks, times 128.
+ * The way back from four spectra of SPECTRUM bytes each, one after the other. `present` then tells the samples.
  */
-export function inverse(spectra: usize, out: usize): void {
+export function inverse(spectra: usize): void {
   // An inverse is a forward transform with real and imaginary parts changed over, before and after.
   for (let k: usize = 0; k < BLOCK / 4; k++)
     for (let part: usize = 0; part < COMPLEX; part += VECTOR) {
@@ -176,23 +175,13 @@ export function inverse(spectra: usize, out: usize): void {
       );
     }
   passes();
-  for (let n: usize = 0; n < BLOCK; n += 4) {
-    const to = out + n * 4;
-    storeTransposed(
-      present(n),
-      present(n + 1),
-      present(n + 2),
-      present(n + 3),
-      to,
-      to + BLOCK_BYTES,
-      to + 2 * BLOCK_BYTES,
-      to + 3 * BLOCK_BYTES,
-    );
-  }
 }
 
-/** The pass of radix 2 and the twist taken back: of z·w^−n only the imaginary part. */
-function present(n: usize): v128 {
+/**
+ * Sample n of the present of four signals, times 128: the pass of radix 2, the twist taken back, and of z·w^−n the
+ * imaginary part, which is all that overlap-save keeps.
+ */
+export function present(n: usize): v128 {
   const k = n & 63;
   const x = b + k * COMPLEX;
   const xr = v128.load(x);
