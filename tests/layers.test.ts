@@ -30,6 +30,7 @@ const ORDER = [
   'shared/string',
   'shared/sensor',
   'shared/circuit',
+  'shared/circuit/drawing',
   'shared/response',
   'shared/take',
   'shared/take/estimate',

@@ -4,8 +4,8 @@
  * are those of ISO 5455. Pure: the page shows it, the command line writes it.
  */
 
-import { drawSchematic } from '../../shared/circuit/drawing.ts';
-import { schematicGroup } from '../../shared/circuit/drawing-svg.ts';
+import { drawSchematic } from '../../shared/circuit/drawing/drawing.ts';
+import { schematicGroup } from '../../shared/circuit/drawing/drawing-svg.ts';
 import { HUM_FREQUENCY, type PositionRow, positionTable } from '../../shared/circuit/positions.ts';
 import type { Build } from '../../shared/document/build.ts';
 import { responseNulls } from '../../shared/response/figures.ts';

@@ -4,8 +4,8 @@
  */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Drawing, drawnNets, drawSchematic } from '../../shared/circuit/drawing.ts';
-import { schematicSvg } from '../../shared/circuit/drawing-svg.ts';
+import { type Drawing, drawnNets, drawSchematic } from '../../shared/circuit/drawing/drawing.ts';
+import { schematicSvg } from '../../shared/circuit/drawing/drawing-svg.ts';
 import { CircuitError } from '../../shared/circuit/elements.ts';
 import { harnessNetwork } from '../../shared/circuit/harness.ts';
 import { solderPlaces } from '../../shared/circuit/places.ts';

@@ -3,8 +3,8 @@
  * press or Enter on one opens a field in its place. `toSvg` gives the drawing as a file.
  */
 import { css, html, nothing, svg, type TemplateResult } from 'lit';
-import { type Drawing, type DrawnLabel, drawSchematic } from '../../../shared/circuit/drawing.ts';
-import { STROKE, schematicSvg, TYPE, wirePath } from '../../../shared/circuit/drawing-svg.ts';
+import { type Drawing, type DrawnLabel, drawSchematic } from '../../../shared/circuit/drawing/drawing.ts';
+import { STROKE, schematicSvg, TYPE, wirePath } from '../../../shared/circuit/drawing/drawing-svg.ts';
 import { CircuitError } from '../../../shared/circuit/elements.ts';
 import { harnessNetlist } from '../../../shared/circuit/netlist.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';

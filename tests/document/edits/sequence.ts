@@ -1,7 +1,7 @@
 /** What must hold along any sequence of edits, for the test and for the long program. */
 import { isDeepStrictEqual } from 'node:util';
 import fc from 'fast-check';
-import { drawSchematic } from '../../../shared/circuit/drawing.ts';
+import { drawSchematic } from '../../../shared/circuit/drawing/drawing.ts';
 import { harnessSweep } from '../../../shared/circuit/harness.ts';
 import type { Build } from '../../../shared/document/build.ts';
 import { parseBuild } from '../../../shared/document/reading/parse-build.ts';

@@ -1,6 +1,6 @@
 /** A schematic as SVG text, for files and printed sheets. Pure. */
 
-import { escaped } from '../xml.ts';
+import { escaped } from '../../xml.ts';
 import type { Drawing, DrawnLabel, DrawnWire } from './drawing.ts';
 
 /** Line widths, px. */

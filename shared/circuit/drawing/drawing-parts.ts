@@ -1,7 +1,7 @@
 /** What a schematic is drawn with: placed symbols, wires, junctions and labels, with the nets they belong to. Pure. */
 
+import type { PartValue } from '../part-values.ts';
 import type { Box, Strokes, SymbolKind } from './drawing-symbols.ts';
-import type { PartValue } from './part-values.ts';
 
 export type Weight = 'path' | 'normal' | 'faint';
 
