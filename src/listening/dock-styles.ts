@@ -71,14 +71,15 @@ export const dockStyles = css`
     .name, .letters .tight, .about:not(:has(.problem)), .volume label span { display: none; }
     .take { display: contents; }
     .take label { grid-column: 1 / 4; grid-row: 2; }
-    .take .under { grid-column: 1 / 3; grid-row: 3; min-width: 0; flex-wrap: wrap; }
+    .take .under { grid-column: 1 / 3; grid-row: 3; min-width: 0; gap: 0.3rem; }
+    .take .under:has(.problem) { flex-wrap: wrap; }
     .point { grid-column: 3 / 5; grid-row: 3; grid-template-columns: minmax(0, 1fr) auto; }
     .blind { width: auto; }
     .volume { grid-column: 4; grid-row: 2; }
     .volume label { grid-template-columns: 1fr; }
-    .fold { display: block; }
+    .fold { display: block; padding: 0 0.3rem; font-family: var(--narrow); min-width: 0; }
     :host(:not([unfolded])) .time { display: none; }
-    .time { grid-column: 1 / 5; }
+    .time { grid-column: 1 / 5; margin-inline: 0.3rem; }
     .fair { display: none; }
     .fair.inside { display: block; margin-top: 0.7rem; }
     select { min-width: 0; width: 100%; }

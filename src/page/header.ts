@@ -38,6 +38,7 @@ export class Header extends SignalElement {
   static override styles = [
     shared,
     css`
+      :host { container-type: inline-size; }
       header {
         display: flex; flex-wrap: wrap; align-items: center; gap: 0.2rem 0.9rem; padding: 0.35rem 1.25rem;
         background: var(--panel); border-bottom: 1px solid var(--hairline);
@@ -63,14 +64,14 @@ export class Header extends SignalElement {
       label { display: inline-flex; gap: 0.35rem; align-items: center; margin-right: 0.9rem; min-height: 1.8rem; }
       cc-menu p { font-size: 0.9rem; width: 24rem; max-width: 100%; }
       cc-menu p + p { margin-top: 0.6rem; }
-      @media (max-width: 1280px) { .note { display: none; } .titles { flex-basis: 6rem; } }
-      @media (max-width: 1100px) {
+      @container (max-width: 86rem) { .note { display: none; } .titles { flex-basis: 6rem; } }
+      @container (max-width: 74rem) {
         header { column-gap: 0.4rem; }
         nav a { padding-inline: 0.55rem; }
         .sheet button, .sheet cc-menu { font-family: var(--narrow); }
         .sheet button { padding-inline: 0.35rem; }
       }
-      @media (max-width: 600px) {
+      @container (max-width: 40rem) {
         header { padding: 0.2rem 0.75rem; }
         h1 { font-size: 1.1rem; }
         .sheet { flex-wrap: nowrap; overflow-x: auto; scrollbar-width: none; }

@@ -32,10 +32,11 @@ export class SoundBench extends SignalElement {
       }
       @media screen {
         :host([compact]) {
-          gap: 0.35rem; grid-template-rows: auto auto minmax(17rem, 1fr);
+          gap: 0.35rem; grid-template-rows: auto auto minmax(12rem, 1fr);
           height: calc(100vh - var(--header-height) - var(--dock-height) - 0.8rem);
         }
         :host([compact]) .desk { gap: 0.7rem; min-height: 0; grid-template-rows: minmax(0, 1fr); }
+        :host([compact]) .desk > section { container-type: size; }
         :host([compact]) .desk > * { position: static; height: 100%; overflow: auto; scrollbar-width: thin; }
       }
     `,

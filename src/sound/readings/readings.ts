@@ -84,7 +84,8 @@ export class Readings extends SignalElement {
       @media screen {
         :host([compact]) { height: 100%; }
         :host([compact]) .sheet { padding-block: 0.2rem 0.3rem; gap: 0.1rem; }
-        :host([compact]) [role='tabpanel'] { block-size: 14.6rem; }
+        :host([compact]) [role='tabpanel'] { block-size: max(9rem, 100cqh - 3.1rem); }
+        :host([compact]) cc-plot { min-block-size: 6rem; }
         :host([compact]) .sheet { position: relative; }
         /* what is plotted stands in the row of test points just above */
         :host([compact]) .where { display: none; }
