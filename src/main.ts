@@ -7,6 +7,7 @@ import '@fontsource/barlow-semi-condensed/600.css';
 import './page/theme.css';
 import { applyAppearance } from './page/appearance.ts';
 import './page/app.ts';
+import { readJournal } from './state/journal.ts';
 import { startLevels } from './state/level-match.ts';
 import { startMeasuring } from './state/measured.ts';
 import { startOwnRecordings } from './state/own-recordings.ts';
@@ -15,8 +16,8 @@ import { recoverUnfinished } from './state/recorded-take.ts';
 import { startSound } from './state/sound.ts';
 
 /** Nothing runs before this: modules only say what there is. */
-function start(): void {
-  openStore();
+async function start(): Promise<void> {
+  openStore(await readJournal());
   applyAppearance();
   void startOwnRecordings()
     .then(recoverUnfinished)
@@ -27,4 +28,4 @@ function start(): void {
   document.body.prepend(document.createElement('cc-app'));
 }
 
-start();
+void start();

@@ -6,8 +6,8 @@ import { openSheet } from '../../shared/document/edits/sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { type Action, dismiss, notices, notify } from '../state/notices.ts';
-import { editSheet, opened, store } from '../state/page.ts';
-import { keep, refusedText, sheetBeforeLink, takeLeftSheet } from '../state/persist.ts';
+import { editSheet, journal, opened, store } from '../state/page.ts';
+import { keep, refusedText, sheetBeforeLink, takeLeftSheet, takeLostSheet } from '../state/persist.ts';
 import { words } from '../words/keep-words.ts';
 
 const open = (step: string) => (sheet: Sheet) => editSheet(step, now => openSheet(now, sheet));
@@ -16,7 +16,7 @@ const open = (step: string) => (sheet: Sheet) => editSheet(step, now => openShee
 export function keepSheet(): void {
   const keeper = keep(store, opened.apart, message => notify(message, 'warning'));
   if (opened.notice) notify(opened.notice, 'warning', ...waysToRefused());
-  if (opened.apart === null) offerLeft();
+  if (opened.apart === null) void offerLeft();
   let said: string | null = null;
   effect(() => {
     const why = keeper.apart.value;
@@ -75,12 +75,14 @@ function waysToRefused(): [Action?, Action?] {
   return [{ label: words.openRefused, run: () => editSheet(words.openRefusedStep, () => found) }, save];
 }
 
-/** Work of a tab that was closed while it was apart is offered, once. */
-function offerLeft(): void {
+/** Work of a tab that was closed or killed while it was apart is offered, once. */
+async function offerLeft(): Promise<void> {
   const left = takeLeftSheet();
-  if (left)
+  const lost = await takeLostSheet(journal);
+  const found = left ?? lost;
+  if (found)
     notify(words.left, 'note', {
       label: words.openLeft,
-      run: () => editSheet(words.openLeftStep, now => openSheet(now, left)),
+      run: () => editSheet(words.openLeftStep, now => openSheet(now, found)),
     });
 }

@@ -1,5 +1,6 @@
 /** What the person writes into title blocks: kept in this browser, and in nothing that is handed on. */
 import { signal } from '@preact/signals-core';
+import { lasting } from '../state/browser-text.ts';
 import { words } from '../words/paper-words.ts';
 import type { Paper, TitleField, TitleFields } from './sheet-svg.ts';
 
@@ -16,7 +17,7 @@ interface Kept {
 function read(): Kept {
   const empty: Kept = { paper: 'a4', fields: {} };
   try {
-    const data: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
+    const data: unknown = JSON.parse(lasting.get(KEY) ?? '{}');
     if (typeof data !== 'object' || data === null) return empty;
     const { paper, fields } = data as { paper?: unknown; fields?: unknown };
     const known = typeof fields === 'object' && fields !== null ? (fields as Record<string, unknown>) : {};
@@ -39,10 +40,7 @@ export const titleBlock = signal<Kept>(read());
 export function writeTitleBlock(change: Partial<Kept>): void {
   titleBlock.value = { ...titleBlock.peek(), ...change };
   // the title and the date belong to one sheet, the rest to the person
-  const { title, supplement, date, ...lasting } = titleBlock.peek().fields;
-  try {
-    localStorage.setItem(KEY, JSON.stringify({ ...titleBlock.peek(), fields: lasting }));
-  } catch {
-    // it holds for as long as the page is open
-  }
+  const { title, supplement, date, ...ofPerson } = titleBlock.peek().fields;
+  // where the browser refuses, it holds for as long as the page is open
+  lasting.set(KEY, JSON.stringify({ ...titleBlock.peek(), fields: ofPerson }));
 }

@@ -9,18 +9,23 @@ import type { Letter, Sheet } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
 import { words } from '../words/edit-words.ts';
 import { manifest } from '../workers/shipped-takes.ts';
+import type { Entry } from './journal.ts';
 import { notify } from './notices.ts';
 import { type Opened, restoreSheet } from './persist.ts';
 import { Store } from './store.ts';
 
 /** What the page was opened with, and its store; both are there once `openStore` has been called. */
 export let opened: Opened;
+/** The journal as it was found. */
+export let journal: ReadonlyMap<string, Entry>;
 export let store: Store;
 
 /** Opens the sheet of the link, of this browser, or the demo: the page's first act. */
-export function openStore(): void {
-  opened = restoreSheet();
+export function openStore(found: ReadonlyMap<string, Entry>): void {
+  journal = found;
+  opened = restoreSheet(journal);
   store = new Store(opened.sheet, (step, why) => notify(words.refused(step, why), 'warning'));
+  store.past.value = opened.past;
 }
 
 export const view = computed(() => store.sheet.value.view);

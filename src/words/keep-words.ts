@@ -31,9 +31,15 @@ export const words = {
   openLeft: 'Open it',
   openLeftStep: 'open the sheet of the closed tab',
   noStorage: 'This browser refuses to keep the sheet (its storage is full or switched off). Save it as a file instead.',
-  damaged: 'What was kept in this browser is damaged. It was set aside, not deleted.',
-  refusedKept: (why: string) =>
-    `What was kept in this browser could not be read (${why}). It was set aside, not deleted.`,
+  damaged: {
+    setAside: 'What was kept in this browser is damaged. It was set aside, not deleted.',
+    notKept: 'What was kept in this browser is damaged, and its storage is too full to set it aside.',
+  },
+  refusedKept: (why: string) => ({
+    setAside: `What was kept in this browser could not be read (${why}). It was set aside, not deleted.`,
+    notKept: `What was kept in this browser could not be read (${why}), and its storage is too full to set it aside.`,
+  }),
+  openLinkStep: 'open the link',
   openRefused: 'Open what is whole in it',
   openRefusedStep: 'open what was set aside',
   saveRefused: 'Save it as a file',

@@ -12,13 +12,18 @@ const PLACES = [
   '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
 ];
 
-/** A headless Chromium; throws a sentence that says what to do where there is none. */
-export function launchChromium(...args: string[]): Promise<Browser> {
+/** Where Chromium is; throws a sentence that says what to do where there is none. */
+export function chromiumPath(): string {
   const executablePath = PLACES.find(place => place !== undefined && place !== '' && existsSync(place));
   if (executablePath === undefined)
     throw new Error('no Chromium found: install it (on Debian: apt-get install chromium) or set CHROMIUM_PATH to one');
+  return executablePath;
+}
+
+/** A headless Chromium. */
+export function launchChromium(...args: string[]): Promise<Browser> {
   return chromium.launch({
-    executablePath,
+    executablePath: chromiumPath(),
     args: [
       '--no-sandbox',
       '--disable-background-networking',

@@ -1,0 +1,184 @@
+/** Nothing is lost: a killed browser, blocked storage, full storage, a reload, on the built page in a real browser. */
+import { spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { writeLink } from '../../src/files/link.ts';
+import { words } from '../../src/words/keep-words.ts';
+import { chromiumPath, launchChromium } from './chromium.ts';
+
+let browser: Browser;
+const contexts: BrowserContext[] = [];
+const problems: string[] = [];
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser?.close());
+afterEach(async () => {
+  for (const context of contexts.splice(0)) await context.close();
+  expect(problems.splice(0)).toEqual([]);
+});
+
+async function fresh(): Promise<BrowserContext> {
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  contexts.push(context);
+  return context;
+}
+async function visit(context: BrowserContext, hash = ''): Promise<Page> {
+  const page = await context.newPage();
+  page.on('pageerror', error => problems.push(error.message));
+  await page.goto(inject('page') + hash);
+  await drawn(page);
+  return page;
+}
+const drawn = (page: Page) => page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+const title = (page: Page) => page.getByLabel('title of the sheet');
+const rename = async (page: Page, name: string) => {
+  await title(page).fill(name);
+  await title(page).press('Enter');
+};
+/** The title in the journal: what is there was written in a transaction that has ended. */
+const journalled = (page: Page) =>
+  page.evaluate(
+    () =>
+      new Promise<string | null>(done => {
+        const request = indexedDB.open('comb-and-coil-journal');
+        request.onsuccess = () => {
+          const database = request.result;
+          const get = database.transaction('journal').objectStore('journal').get('kept');
+          get.onsuccess = () => {
+            done((get.result as { sheet: { title: string } } | undefined)?.sheet.title ?? null);
+            database.close();
+          };
+        };
+      }),
+  );
+
+describe('a reload', () => {
+  test('keeps the way back, step by step, and what the demo took the place of', async () => {
+    const page = await visit(await fresh());
+    await rename(page, 'First');
+    await rename(page, 'Second');
+    await page.getByRole('button', { name: 'Demo sheet' }).click();
+    await expect.poll(() => title(page).inputValue()).toBe(demoSheet().title);
+    await expect.poll(() => journalled(page)).toBe(demoSheet().title);
+    await page.reload();
+    await drawn(page);
+    for (const name of ['Second', 'First', demoSheet().title]) {
+      await page.keyboard.press('Control+z');
+      await expect.poll(() => title(page).inputValue()).toBe(name);
+    }
+  });
+
+  test('a link is a step that undo takes back', async () => {
+    const context = await fresh();
+    const own = await visit(context);
+    await rename(own, 'Mine');
+    await expect.poll(() => journalled(own)).toBe('Mine');
+    await own.close();
+    const linked = await visit(context, writeLink({ ...demoSheet(), title: 'Theirs' }));
+    expect(await title(linked).inputValue()).toBe('Theirs');
+    await linked.keyboard.press('Control+z');
+    await expect.poll(() => title(linked).inputValue()).toBe('Mine');
+    await expect.poll(() => linked.getByText(words.fromLink).count()).toBe(0);
+  });
+});
+
+describe('storage that is not there', () => {
+  test('blocked site data: the page works, and says once that it does not keep', async () => {
+    const context = await fresh();
+    await context.addInitScript(() => {
+      const blocked = () => {
+        throw new DOMException('blocked', 'SecurityError');
+      };
+      for (const name of ['localStorage', 'sessionStorage', 'indexedDB'])
+        Object.defineProperty(window, name, { get: blocked });
+    });
+    const page = await visit(context);
+    await rename(page, 'Unkept');
+    await page.getByText(words.noStorage).waitFor();
+    await rename(page, 'Unkept still');
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => title(page).inputValue()).toBe('Unkept');
+    expect(await page.getByText(words.noStorage).count()).toBe(1);
+  });
+
+  test('a damaged sheet in a full storage: the demo, and a line', async () => {
+    const context = await fresh();
+    await context.addInitScript(() => {
+      if (localStorage.getItem('comb-and-coil/sheet') === null)
+        localStorage.setItem('comb-and-coil/sheet', '{"format":');
+      Storage.prototype.setItem = () => {
+        throw new DOMException('full', 'QuotaExceededError');
+      };
+    });
+    const page = await visit(context);
+    await page.getByText(words.damaged.notKept).waitFor();
+    expect(await title(page).inputValue()).toBe(demoSheet().title);
+  });
+});
+
+describe('a killed browser', () => {
+  const KILLS = Number(process.env.KILLS ?? 3);
+
+  test(`${KILLS} kills at random moments lose nothing that was journalled`, {
+    timeout: 120_000 + KILLS * 60_000,
+  }, async () => {
+    const profile = mkdtempSync(join(tmpdir(), 'killed-'));
+    /** A browser of its own process group on the profile, reached over its debugging port. */
+    const start = async () => {
+      const child = spawn(
+        chromiumPath(),
+        [
+          '--headless=new',
+          '--no-sandbox',
+          '--no-first-run',
+          '--disable-dev-shm-usage',
+          '--remote-debugging-port=0',
+          `--user-data-dir=${profile}`,
+          'about:blank',
+        ],
+        { detached: true, stdio: ['ignore', 'ignore', 'pipe'] },
+      );
+      const address = await new Promise<string>(done => {
+        let said = '';
+        child.stderr.on('data', chunk => {
+          said += chunk;
+          const found = /DevTools listening on (ws:\S+)/.exec(said);
+          if (found) done(found[1]);
+        });
+      });
+      const connected = await chromium.connectOverCDP(address);
+      const [context] = connected.contexts();
+      const page = await context.newPage();
+      await page.goto(inject('page'));
+      await drawn(page);
+      return {
+        page,
+        kill: () => process.kill(-child.pid!, 'SIGKILL'),
+        gone: new Promise(done => child.once('exit', done)),
+      };
+    };
+    const last = (name: string | null) => Number(/^edit (\d+)$/.exec(name ?? '')?.[1] ?? 0);
+    try {
+      let safe = 0;
+      for (let round = 0; round <= KILLS; round++) {
+        const { page, kill, gone } = await start();
+        expect(last(await title(page).inputValue())).toBeGreaterThanOrEqual(safe);
+        const until = Date.now() + 1500 + Math.random() * 1500;
+        for (let n = safe + 1; Date.now() < until; n++) {
+          await rename(page, `edit ${n}`);
+          safe = Math.max(safe, last(await journalled(page)));
+        }
+        expect(safe).toBeGreaterThan(0);
+        kill();
+        await gone;
+      }
+    } finally {
+      rmSync(profile, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
+    }
+  });
+});
