@@ -1,4 +1,5 @@
 /** All selector positions of a harness side by side. */
+import { dbOfAmplitude } from '../decibels.ts';
 import { CircuitError } from './elements.ts';
 import { harnessGains } from './harness.ts';
 import { humGains } from './hum.ts';
@@ -53,7 +54,7 @@ export function together(wired: Wired, output: number, point: 4 | 5 = 5): Togeth
   }
   const hum = humGains(wired, point, at)[output];
   const dB = (x: number) => {
-    const level = 20 * Math.log10(x);
+    const level = dbOfAmplitude(x);
     return level < CANCELLED ? -Infinity : level;
   };
   return {

@@ -2,7 +2,9 @@
  * The figures a loaded pickup is known by: resonance frequency and height, −3 dB point, low-frequency level. The peak is
  * found on a logarithmic grid and then closed in on with exact solves (golden-section search).
  */
+
 import { type Spectrum, spectrum } from '../complex.ts';
+import { dbOfAmplitude } from '../decibels.ts';
 import { harnessCircuit } from './harness.ts';
 import type { Wired } from './places.ts';
 
@@ -30,8 +32,6 @@ const grid = Float64Array.from({ length: STEPS + 1 }, (_, i) => LOW * (HIGH / LO
 const PLATEAU = Float64Array.of(1, 100);
 /** Lower than this above the low-frequency level, dB, a bump is rounding. */
 const LEAST = 1e-6;
-
-const dB = (x: number): number => 20 * Math.log10(x);
 
 /** Maximum of `f` between a and b by golden-section search on a logarithmic scale, to one part in 10⁹. */
 function maximum(f: (x: number) => number, a: number, b: number): number {
@@ -84,15 +84,15 @@ export function resonance(gain: GainOf): Figures {
   let peakDb = 0;
   if (top > 0) {
     const f = maximum(at, grid[top - 1], grid[top + 1]);
-    const height = dB(at(f) / plateau);
+    const height = dbOfAmplitude(at(f) / plateau);
     if (height > LEAST) [peakHz, peakDb] = [f, height];
   }
-  const below = (f: number) => dB(at(f) / plateau) + HALF;
+  const below = (f: number) => dbOfAmplitude(at(f) / plateau) + HALF;
   const level = plateau / Math.SQRT2;
   let minus3dBHz: number | null = null;
   for (let i = STEPS; i > 0 && minus3dBHz === null && curve[STEPS] < level; i--)
     if (curve[i - 1] >= level && curve[i] < level) minus3dBHz = crossing(below, grid[i - 1], grid[i]);
-  return { peakHz, peakDb, minus3dBHz, dcDb: dB(plateau) };
+  return { peakHz, peakDb, minus3dBHz, dcDb: dbOfAmplitude(plateau) };
 }
 
 /** Sums gains, each with a weight. */

@@ -11,6 +11,7 @@
 
 import { powerOfTwo, RealFft } from '../audio/fft.ts';
 import { type Spectrum, spectrum } from '../complex.ts';
+import { dbOfAmplitude } from '../decibels.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { bandLimit } from './kernel.ts';
 import { response } from './response.ts';
@@ -94,7 +95,7 @@ export function uncolouring(h: Spectrum, sampleRate: number, options: UncolourOp
     sampleRate,
     reference,
     weak: runs(isWeak, first, last).map(([from, to]) => [(from - 1) * bin, (to + 1) * bin]),
-    lift: 20 * Math.log10(lift),
+    lift: dbOfAmplitude(lift),
   };
 }
 

@@ -34,6 +34,9 @@ interface Recipe extends PickupType {
   coils(strings: number): Coil[];
 }
 
+/** EMF per string velocity of a middling coil, V s/m: what hotter and cooler are told against. */
+export const MIDDLING_SENSITIVITY = 0.15;
+
 const eddy = (perHenry: number, inductance: number): Loss => ({
   kind: 'eddy',
   resistance: Number((perHenry * inductance).toPrecision(2)),
@@ -73,7 +76,7 @@ const coil = (
   capacitance,
   loss: LOSS[core](inductance),
   cover: null,
-  sensitivity: 0.15,
+  sensitivity: MIDDLING_SENSITIVITY,
   polarity: 1,
   winding: 1,
   origin: 'typical',
@@ -83,8 +86,8 @@ const reversed = { polarity: -1, winding: -1 } as const;
 
 /** Two coils `spacing` apart, the one nearer the saddle with the other pole up and the other winding. */
 const pair = (spacing: number, r: number, l: number, c: number, rest: Partial<Coil> = {}): Coil[] => [
-  coil('nut-side', 'steel', r, l, c, { ...rest, along: spacing / 2 }),
-  coil('saddle-side', 'steel', r, l, c, { ...rest, ...reversed, along: -spacing / 2 }),
+  coil('neck-side', 'steel', r, l, c, { ...rest, along: spacing / 2 }),
+  coil('bridge-side', 'steel', r, l, c, { ...rest, ...reversed, along: -spacing / 2 }),
 ];
 
 /** Two coils end to end, each under its half of the strings, `stagger` apart along them. */

@@ -1,6 +1,7 @@
 /** The engine as seen from the page: one node with a string on each channel in, the outputs out. */
 import { checkKernels, MAX_STRINGS, METER } from '../../shared/audio/engine.ts';
 import type { PackedKernels } from '../../shared/audio/partition.ts';
+import { amplitudeOfDb, dbOfAmplitude } from '../../shared/decibels.ts';
 import type { EngineOptions, FromEngine, ToEngine } from '../../worklets/engine.worklet.ts';
 import engineUrl from '../../worklets/engine.worklet.ts?worker&url';
 import {
@@ -62,14 +63,16 @@ export interface EngineNode {
 /** Engines rebuilt after failures before giving up. */
 const MOST_REBUILDS = 3;
 
-const linear = (dB: number): number => 10 ** (dB / 20);
-const decibels = (gain: number): number => 20 * Math.log10(gain);
-
 function readMeters(values: Float32Array): Meters {
   const outputs: Meters['outputs'] = [];
   for (let i = METER.output; i + 1 < values.length; i += 2)
-    outputs.push({ peak: decibels(values[i]), level: decibels(values[i + 1]) / 2 });
-  return { outputs, reduction: decibels(values[METER.gain]), bad: values[METER.bad], blocks: values[METER.blocks] };
+    outputs.push({ peak: dbOfAmplitude(values[i]), level: dbOfAmplitude(values[i + 1]) / 2 });
+  return {
+    outputs,
+    reduction: dbOfAmplitude(values[METER.gain]),
+    bad: values[METER.bad],
+    blocks: values[METER.blocks],
+  };
 }
 
 /** Loads the engine into a context and builds its node, not yet connected to anything. */
@@ -80,7 +83,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
   const input = createGain(context, MAX_STRINGS, 1);
   const output = createGain(context, ENGINE_OUTPUTS, 1);
   let kernels = options.kernels;
-  let volume = linear(options.volume ?? 0);
+  let volume = amplitudeOfDb(options.volume ?? 0);
   let rebuilds = 0;
   let waiting: (() => void)[] = [];
   let node = build();
@@ -126,7 +129,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
       post({ kind: 'kernels', kernels: packed }, [packed.data]);
     },
     setVolume(dB) {
-      volume = linear(dB);
+      volume = amplitudeOfDb(dB);
       post({ kind: 'volume', gain: volume });
     },
     accepted: () => new Promise(resolve => waiting.push(resolve)),

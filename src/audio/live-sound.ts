@@ -1,5 +1,7 @@
 /** An input played live through the engine: one channel as one string, or each channel as a string of its own. */
+
 import { LOOK_AHEAD } from '../../shared/audio/limiter.ts';
+import { dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Instrument } from '../../shared/document/build.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { FULL_FORCE } from '../../shared/take/own/prepare.ts';
@@ -82,7 +84,7 @@ function connect(context: LiveContext, engine: Gain, input: OpenInput, first: Li
       analyser.getFloatTimeDomainData(samples);
       let peak = 0;
       for (const sample of samples) peak = Math.max(peak, Math.abs(sample));
-      return 20 * Math.log10(peak);
+      return dbOfAmplitude(peak);
     },
     latency(instrument, strings) {
       const used = strings.kind === 'one' ? [instrument.strings[strings.string - 1]] : instrument.strings;

@@ -1,4 +1,5 @@
 /** Records an input device as it is, sample for sample, in a context of its own. */
+import { dbOfAmplitude } from '../../shared/decibels.ts';
 import type { FromRecorder, RecorderOptions } from '../../worklets/recorder.worklet.ts';
 import recorderUrl from '../../worklets/recorder.worklet.ts?worker&url';
 import { createGain, createLiveContext, createStreamSource, createWorkletNode, loadWorklet } from './context.ts';
@@ -75,7 +76,7 @@ export async function record(device: string, { onMeter, onPiece, onLost }: Recor
         if (size > peak) peak = size;
         if (size >= CLIP) clipped++;
       }
-    onMeter({ length: frames / context.sampleRate, peak: 20 * Math.log10(peak), clipped });
+    onMeter({ length: frames / context.sampleRate, peak: dbOfAmplitude(peak), clipped });
   };
   const source = createStreamSource(context, input.stream);
   // nodes that lead nowhere may not be run; this way nothing is heard

@@ -1,5 +1,7 @@
 /** From complex curves to the levels that are drawn. Pure. */
+
 import { power, type Spectrum } from '../../shared/complex.ts';
+import { dbOfPower } from '../../shared/decibels.ts';
 
 export interface Levels {
   x: Float64Array;
@@ -9,9 +11,6 @@ export interface Levels {
   drawn: { x: Float64Array; y: Float64Array };
 }
 
-/** Level of a power, dB. */
-export const decibels = (p: number): number => 10 * Math.log10(p);
-
 /**
  * Levels of a complex curve, `shift` dB lower. Between two neighbouring frequencies the curve is taken as a straight
  * line in the complex plane; where that line comes nearer to zero than both its ends do, a point is put in, so that a
@@ -20,7 +19,7 @@ export const decibels = (p: number): number => 10 * Math.log10(p);
 export function levelsOf(spectrum: Spectrum, frequencies: Float64Array, shift: number): Levels {
   const n = frequencies.length;
   const y = new Float64Array(n);
-  for (let i = 0; i < n; i++) y[i] = decibels(power(spectrum, i)) - shift;
+  for (let i = 0; i < n; i++) y[i] = dbOfPower(power(spectrum, i)) - shift;
   const x: number[] = [];
   const level: number[] = [];
   const { re, im } = spectrum;
@@ -38,7 +37,7 @@ export function levelsOf(spectrum: Spectrum, frequencies: Float64Array, shift: n
     // a shallow bend needs no point of its own
     if (nearest > 0.5 * Math.min(power(spectrum, i), power(spectrum, i + 1))) continue;
     x.push(frequencies[i] * (frequencies[i + 1] / frequencies[i]) ** t);
-    level.push(decibels(nearest) - shift);
+    level.push(dbOfPower(nearest) - shift);
   }
   return { x: frequencies, y, drawn: { x: Float64Array.from(x), y: Float64Array.from(level) } };
 }
@@ -60,7 +59,7 @@ export function referenceLevel(spectrum: Spectrum, frequencies: Float64Array): n
       sum += power(spectrum, i);
       count++;
     }
-  return count && sum > 0 ? decibels(sum / count) : 0;
+  return count && sum > 0 ? dbOfPower(sum / count) : 0;
 }
 
 /** Highest finite value, or `otherwise` where there is none. */

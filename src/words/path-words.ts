@@ -97,7 +97,7 @@ export const words = {
   depthDerived: (mm: string) => `depth of half the pole’s width (${mm})`,
   spacing: 'coils apart',
   along: 'coil off the middle, towards the nut',
-  coil: (name: string) => `coil ${name}`,
+  coil: (name: string) => (/side$/.test(name) ? `${name} coil` : `coil ${name}`),
   extent: (mm: string) => `Each coil senses ${mm} of string, at half of its maximum.`,
   pots: 'pots',
   apertureCorner: (f: string, string: string) => `The aperture alone is down 3 dB at ${f} on ${string}.`,
@@ -108,6 +108,10 @@ export const words = {
   inductance: 'inductance',
   capacitance: 'own capacitance',
   sensitivity: 'output per string speed',
+  hotness: (dB: number) =>
+    Math.abs(dB) < 0.05
+      ? 'As hot as a middling coil.'
+      : `${Math.abs(dB).toFixed(1)} dB ${dB > 0 ? 'hotter' : 'cooler'} than a middling coil.`,
   loss: 'steel and brass losses',
   losses: { none: 'none', eddy: 'one loop across the coil', ladder: 'solid cores, in sections' },
   lossResistance: 'resistance of the loop',

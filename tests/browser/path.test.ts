@@ -211,7 +211,7 @@ describe('schematic', () => {
     await panel(page).getByRole('button', { name: 'Parts list' }).click();
     const rows = await panel(page).locator('cc-schematic tbody tr').allInnerTexts();
     expect(rows.some(row => /volume pot\s+500 kΩ/.test(row))).toBe(true);
-    expect(rows.some(row => /Neck, nut-side: inductance\s+2.25 H/.test(row))).toBe(true);
+    expect(rows.some(row => /Neck, neck-side: inductance\s+2.25 H/.test(row))).toBe(true);
   });
 });
 

@@ -110,7 +110,7 @@ describe('what crosses the parts', () => {
     const tap = 'harness.positions.0.taps.0';
     only(issuesOf(put(`${tap}.pickup`, 'middle')), `${tap}.pickup`, /no pickup "middle"; there are "neck"/);
     only(issuesOf(put(`${tap}.output`, 'left')), `${tap}.output`, /no output "left"; there are "out"/);
-    only(issuesOf(put(`${tap}.coils`, ['third'])), `${tap}.coils`, /"third"; there are "nut-side", "saddle-side"/);
+    only(issuesOf(put(`${tap}.coils`, ['third'])), `${tap}.coils`, /"third"; there are "neck-side", "bridge-side"/);
     only(issuesOf(put('harness.controls.0.pickup', 'middle')), 'harness.controls.0.pickup', /no pickup "middle"/);
     only(
       issuesOf(
@@ -136,7 +136,7 @@ describe('what crosses the parts', () => {
   });
 
   test('ids used twice, and a coil connected in two ways', () => {
-    only(issuesOf(put('pickups.0.coils.1.id', 'nut-side')), 'pickups.0.coils.1.id', /two coils of one pickup/);
+    only(issuesOf(put('pickups.0.coils.1.id', 'neck-side')), 'pickups.0.coils.1.id', /two coils of one pickup/);
     const both = issuesOf(copy => {
       const [tap] = copy.harness.positions[0].taps;
       copy.harness.positions[0].taps.push({ ...tap, join: 'parallel' });

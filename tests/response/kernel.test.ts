@@ -157,8 +157,8 @@ describe('length', () => {
       copy.harness.controls = [];
       const [tap] = copy.harness.positions[0].taps;
       copy.harness.positions[0].taps = [
-        { ...tap, coils: ['nut-side'] },
-        { ...tap, coils: ['saddle-side'], output: 'second' },
+        { ...tap, coils: ['neck-side'] },
+        { ...tap, coils: ['bridge-side'], output: 'second' },
       ];
     });
     const set = kernels(stereo, 5, 48_000);

@@ -177,11 +177,11 @@ describe('wiring as mixing weights', () => {
     });
   test('series adds, parallel averages, one coil stands alone, what is not connected is absent', () => {
     expect([...mixingWeights(a)]).toEqual([
-      ['neck.nut-side', 1],
-      ['neck.saddle-side', 1],
+      ['neck.neck-side', 1],
+      ['neck.bridge-side', 1],
     ]);
     expect([...mixingWeights(pick(1)).values()]).toEqual([0.5, 0.5]);
-    expect([...mixingWeights(pick(2))]).toEqual([['neck.nut-side', 1]]);
+    expect([...mixingWeights(pick(2))]).toEqual([['neck.neck-side', 1]]);
   });
   test('reversed pickups and pickups in parallel', () => {
     const bass = demoBass();

@@ -59,7 +59,7 @@ export function demoBuilds(): [Build, Build] {
       [
         { label: 'two coils, series', join: 'parallel', taps: [tap('neck')] },
         { label: 'two coils, parallel', join: 'parallel', taps: [tap('neck', { join: 'parallel' })] },
-        { label: 'nut-side coil', join: 'parallel', taps: [tap('neck', { coils: ['nut-side'] })] },
+        { label: 'neck-side coil', join: 'parallel', taps: [tap('neck', { coils: ['neck-side'] })] },
       ],
       [usualMaster('out', USUAL_POT.double)],
     ),

@@ -1,8 +1,11 @@
 /** Electrical fields of the coils of one pickup: R, L, C, losses, output, magnets, and what kind of pickup it is. */
+
 import { html, nothing, type TemplateResult } from 'lit';
+import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import { type Build, type Coil, type Loss, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
 import { addCoil, asLoss, removeCoil, setKind, setLoss, setUnder } from '../../../shared/document/edits/coils.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
+import { MIDDLING_SENSITIVITY } from '../../../shared/sensor/typical.ts';
 import { editHeard, heard, heardPickup } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt } from './edits.ts';
@@ -90,7 +93,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
       ${quantityAt(`${at}/inductance`, words.inductance, 'inductance', 'inductance', { step: 0.05 })}
       ${quantityAt(`${at}/capacitance`, words.capacitance, 'capacitance', 'capacitance', { step: 10e-12 })}
     </div>
-    <p class="small soft">${words.origins[coil.origin]}</p>
+    <p class="small soft">${words.origins[coil.origin]} ${words.hotness(dbOfAmplitude(coil.sensitivity / MIDDLING_SENSITIVITY))}</p>
     <details>
       <summary>${words.coilFields}</summary>
       <div class="fields">

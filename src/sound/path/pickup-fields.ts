@@ -1,6 +1,8 @@
 /** Fields of the station "Position": which pickups there are and where each of them stands. */
+
 import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
+import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import { type Build, type Pickup, RANGE } from '../../../shared/document/build.ts';
 import { SLOPE_BAND } from '../../../shared/sensor/field.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
@@ -142,7 +144,7 @@ function perString(build: Build, pickup: Pickup): TemplateResult {
               <th scope="row">${string.name}</th>
               <td>${coils.map(c => formatQuantity(c.x, 'length', units)).join(' / ')}</td>
               <td>${formatQuantity(Math.abs(miss), 'length', units)} ${side}</td>
-              <td>${decibelText(20 * Math.log10(level / loudest))}</td>
+              <td>${decibelText(dbOfAmplitude(level / loudest))}</td>
             </tr>`;
           })}
         </tbody>

@@ -1,5 +1,7 @@
 /** The plan's data, string by string: where each coil crosses it, its first null, its poles; tension, speed and B with their sources. */
+
 import { css, html, nothing } from 'lit';
+import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import type { Build, Coil, Pickup } from '../../../shared/document/build.ts';
 import { coilOnString, isUnder } from '../../../shared/sensor/placement.ts';
 import { describeString, SOURCE_TEXT } from '../../../shared/string/describe.ts';
@@ -11,7 +13,7 @@ import { heard, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/plan-words.ts';
 import { dimensionNumber } from './plan-figures.ts';
 
-const decibels = (factor: number): string => formatQuantity(Number((20 * Math.log10(factor)).toFixed(2)), 'level');
+const decibels = (factor: number): string => formatQuantity(Number(dbOfAmplitude(factor).toFixed(2)), 'level');
 
 /** What one coil is to one string, as the table shows it. */
 function coilCells(build: Build, pickup: Pickup, coil: Coil, index: number, units: UnitSystem) {

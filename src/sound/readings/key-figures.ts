@@ -2,10 +2,10 @@
 
 import { humGains } from '../../../shared/circuit/hum.ts';
 import { power } from '../../../shared/complex.ts';
+import { dbOfPower } from '../../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
 import { pluckLevel, type ResponseNull, responseNulls } from '../../../shared/response/figures.ts';
 import { loadFigures } from '../../../shared/response/load-figures.ts';
-import { decibels } from '../../parts/curve-levels.ts';
 
 export interface KeyFigures {
   /** Of coils, controls and load without the string, Hz; null: nothing stands out. */
@@ -31,7 +31,7 @@ const HUM = Float64Array.of(100);
 
 function humLevel(build: Build, point: 4 | 5): number | null {
   const gain = humGains(build, point, HUM)[0];
-  return gain ? decibels(power(gain, 0)) : null;
+  return gain ? dbOfPower(power(gain, 0)) : null;
 }
 
 const kept = new WeakMap<Build, Map<string, KeyFigures>>();

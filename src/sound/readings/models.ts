@@ -3,12 +3,13 @@
 import { smoothed } from '../../../shared/audio/smoothing.ts';
 import type { PowerSpectrum } from '../../../shared/audio/spectrum.ts';
 import { power, type Spectrum } from '../../../shared/complex.ts';
+import { dbOfPower } from '../../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { LEVEL_STEP } from '../../../shared/response/noticeable.ts';
 import { partial, stringModel, waveNumber } from '../../../shared/string/stiff.ts';
 import { colourOf, DASH } from '../../parts/builds.ts';
-import { axisTop, decibels, highest, levelsOf, referenceLevel, weakStretches } from '../../parts/curve-levels.ts';
+import { axisTop, highest, levelsOf, referenceLevel, weakStretches } from '../../parts/curve-levels.ts';
 import type { PlotAxis, PlotBand, PlotMark, PlotModel, PlotSeries } from '../../parts/plot-model.ts';
 import {
   ANGLE_STEPS,
@@ -137,7 +138,7 @@ export function responseModel(setting: Setting, choice: ResponseChoice): PlotMod
     ...builds.map(one => ({
       ...look(one.letter, one.build),
       ...levels(one.spectrum, frequencies, shift),
-      at: (frequency: number) => decibels(power(choice.exact(one, frequency), 0)) - shift,
+      at: (frequency: number) => dbOfPower(power(choice.exact(one, frequency), 0)) - shift,
     })),
   ];
   const top = axisTop(
@@ -184,7 +185,7 @@ function smoothedLevels(spectrum: Spectrum, frequencies: Float64Array, n: number
   const known = smooth.get(spectrum);
   if (known && known.n === n && known.levels.length === frequencies.length) return known.levels;
   const powers = Float64Array.from(frequencies, (_, i) => power(spectrum, i));
-  const values = (n === 0 ? powers : smoothed(frequencies, powers, frequencies, n)).map(decibels);
+  const values = (n === 0 ? powers : smoothed(frequencies, powers, frequencies, n)).map(dbOfPower);
   smooth.set(spectrum, { n, levels: values });
   return values;
 }
@@ -246,7 +247,7 @@ const leveled = new WeakMap<Float64Array, { shift: number; y: Float64Array }>();
 function densityLevels(density: Float64Array, shift: number): Float64Array {
   const known = leveled.get(density);
   if (known?.shift === shift) return known.y;
-  const y = density.map(value => decibels(value) - shift);
+  const y = density.map(value => dbOfPower(value) - shift);
   leveled.set(density, { shift, y });
   return y;
 }
@@ -266,14 +267,14 @@ export function spectrumModel(setting: Setting, choice: SpectrumChoice): PlotMod
   const { frequencies, builds, point, x } = setting;
   const reference = referenceOf(builds, setting.reference);
   const own = choice.density.get(reference.letter);
-  const shift = own ? decibels(highest([own], 1)) : 0;
+  const shift = own ? dbOfPower(highest([own], 1)) : 0;
   const series: PlotSeries[] = [];
   if (choice.live) {
     const { letter, density } = choice.live;
     // the meter's level is not the render's: the live curve is set to the height of its own build
-    const lift = decibels(highest([density], 1));
+    const lift = dbOfPower(highest([density], 1));
     const target = choice.density.get(letter);
-    const level = target ? decibels(highest([target], 1)) - shift : 0;
+    const level = target ? dbOfPower(highest([target], 1)) - shift : 0;
     series.push({
       key: 'live',
       label: words.liveName,
@@ -282,7 +283,7 @@ export function spectrumModel(setting: Setting, choice: SpectrumChoice): PlotMod
       dash: '',
       quiet: true,
       x: frequencies,
-      y: density.map(value => decibels(value) - lift + level),
+      y: density.map(value => dbOfPower(value) - lift + level),
     });
   }
   for (const one of builds) {
@@ -354,7 +355,7 @@ export function partialsModel(setting: Setting, choice: PartialsChoice): PlotMod
     const level = Float64Array.from(frequencies, (f, i) => {
       const force =
         choice.pluck === null ? 1 : Math.sin(waveNumber(model, f) * Math.min(choice.pluck, speaking * 0.98)) / (i + 1);
-      return decibels(power(spectrum, i) * force * force);
+      return dbOfPower(power(spectrum, i) * force * force);
     });
     return { one, frequencies, level };
   });

@@ -79,7 +79,7 @@ describe('what a change did', () => {
     expect(causeOf(single, withValueAt(single, '/harness/controls/0/volume/setting', 0.5), 'turn', 'mm')).toBe(
       'Volume 5 instead of 10',
     );
-    expect(causeOf(double, withValueAt(double, '/harness/selected', 2), 'choose', 'mm')).toContain('nut-side coil');
+    expect(causeOf(double, withValueAt(double, '/harness/selected', 2), 'choose', 'mm')).toContain('neck-side coil');
   });
 
   test('coils out of phase, hum that comes and goes, and silence are said', () => {

@@ -1,4 +1,5 @@
 /** What the readings compute: levels with their nulls, key figures, smoothing, spectra, limits of hearing, plot models. */
+
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { renderOffline } from '../../../shared/audio/offline.ts';
@@ -6,12 +7,13 @@ import { packKernels } from '../../../shared/audio/partition.ts';
 import { smoothed } from '../../../shared/audio/smoothing.ts';
 import { powerDensity } from '../../../shared/audio/spectrum.ts';
 import { power, type Spectrum } from '../../../shared/complex.ts';
+import { dbOfPower } from '../../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
 import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../../shared/response/kernel.ts';
 import { LEVEL_STEP, qOfHeight, resonanceStep } from '../../../shared/response/noticeable.ts';
 import { response } from '../../../shared/response/response.ts';
-import { axisTop, decibels, levelsOf, referenceLevel, weakStretches } from '../../../src/parts/curve-levels.ts';
+import { axisTop, levelsOf, referenceLevel, weakStretches } from '../../../src/parts/curve-levels.ts';
 import { valueAt } from '../../../src/parts/plot-model.ts';
 import { impedanceOf } from '../../../src/sound/readings/impedances.ts';
 import { keyFigures } from '../../../src/sound/readings/key-figures.ts';
@@ -115,7 +117,7 @@ describe('levels', () => {
     const { y } = levelsOf(spectrum, GRID, level);
     const third = GRID.map((f, i) => (f > 250 / 2 ** (1 / 6) && f < 250 * 2 ** (1 / 6) ? 10 ** (y[i] / 10) : 0));
     const mean = third.reduce((a, b) => a + b, 0) / third.filter(value => value > 0).length;
-    expect(decibels(mean)).toBeCloseTo(0, 9);
+    expect(dbOfPower(mean)).toBeCloseTo(0, 9);
   });
 
   test('axis tops are multiples of 6 above the curve', () => {
@@ -219,7 +221,7 @@ describe('power density', () => {
     const square = signal.reduce((sum, value) => sum + value * value, 0) / signal.length;
     const { frequencies, power: density } = powerDensity(signal, 48_000);
     const bands = smoothed(frequencies, density, Float64Array.of(500, 2000, 8000), 3);
-    for (const value of bands) expect(Math.abs(decibels((value * 24_000) / square))).toBeLessThan(0.35);
+    for (const value of bands) expect(Math.abs(dbOfPower((value * 24_000) / square))).toBeLessThan(0.35);
   });
 
   test('a rendered take has the density that the response promises', () => {
@@ -238,7 +240,7 @@ describe('power density', () => {
     const places = Float64Array.of(120, 250, 500, 800, 2000, 3000);
     const estimate = smoothed(GRID, promised, places, 3);
     const exact = smoothed(after.frequencies, after.power, places, 3);
-    for (let i = 0; i < places.length; i++) expect(Math.abs(decibels(exact[i] / estimate[i]))).toBeLessThan(0.5);
+    for (let i = 0; i < places.length; i++) expect(Math.abs(dbOfPower(exact[i] / estimate[i]))).toBeLessThan(0.5);
   });
 });
 
