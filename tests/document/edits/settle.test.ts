@@ -65,12 +65,12 @@ describe('soldered parts', () => {
   });
 
   test('a part on a coil that becomes the whole pickup is on the pickup', () => {
-    const soldered = capacitorAt(demo, { at: 'coil', pickup: 'neck', coil: 'nut-side', end: 'cold' });
+    const soldered = capacitorAt(demo, { at: 'coil', pickup: 'neck', coil: 'neck-side', end: 'cold' });
     const { build, went } = setKind(soldered, 'neck', 'single');
     valid(build);
     expect(build.harness.fixed[0].from).toEqual({ at: 'pickup', pickup: 'neck', end: 'cold' });
     expect(went.filter(one => one.kind === 'part')).toEqual([]);
-    const other = capacitorAt(demo, { at: 'coil', pickup: 'neck', coil: 'saddle-side', end: 'cold' });
+    const other = capacitorAt(demo, { at: 'coil', pickup: 'neck', coil: 'bridge-side', end: 'cold' });
     expect(setKind(other, 'neck', 'single').build.harness.fixed).toEqual([]);
   });
 
@@ -99,7 +99,7 @@ describe('the selector', () => {
     expect(build.harness.positions[build.harness.selected].label).toBe('neck');
     expect(words.went(went)).toMatch(/position “bridge” had nothing left/);
     const one = selectPosition(demo, 2).build;
-    const coil = removeCoil(setKind(one, 'neck', 'free').build, 'neck', 'nut-side');
+    const coil = removeCoil(setKind(one, 'neck', 'free').build, 'neck', 'neck-side');
     valid(coil.build);
     expect(coil.build.harness.positions[2].taps[0].coils).toBeNull();
     expect(words.went(coil.went)).toMatch(/now uses all of Neck/);
@@ -115,7 +115,7 @@ describe('the selector', () => {
       'parallel',
       'parallel',
     ]);
-    const part = setTap(two, 1, 0, { coils: ['nut-side'], output: 'out-2' }).build;
+    const part = setTap(two, 1, 0, { coils: ['neck-side'], output: 'out-2' }).build;
     valid(part);
     const doubled = { ...two.harness.positions[1].taps[0], join: 'parallel' as const };
     const clash: Build = {
