@@ -2,7 +2,10 @@
 import { readFileSync } from 'node:fs';
 import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { type Letter, STATIONS, type Station } from '../../shared/document/sheet.ts';
 import { launchChromium } from './chromium.ts';
+import { Dock } from './harness/dock.ts';
+import { Stations } from './harness/stations.ts';
 
 let browser: Browser;
 let context: BrowserContext;
@@ -22,17 +25,15 @@ async function open(options: BrowserContextOptions = {}): Promise<Page> {
   return page;
 }
 
-const STATIONS = ['string', 'position', 'aperture', 'coils', 'cable'] as const;
-const panel = (page: Page) => page.locator('cc-station');
-const station = (page: Page, name: (typeof STATIONS)[number]) =>
-  page.locator('cc-path .station').nth(STATIONS.indexOf(name));
+const panel = (page: Page) => new Stations(page).panel;
+const station = (page: Page, name: Station) => new Stations(page).button(name);
 const undo = (page: Page) => page.locator('cc-app').getByRole('button', { name: /undo/i });
-const hear = (page: Page, letter: string) => page.locator('cc-dock .letters > button.letter', { hasText: letter });
+const hear = (page: Page, letter: Letter) => new Dock(page).letter(letter);
 const type = async (field: Locator, text: string) => {
   await field.fill(text);
   await field.press('Enter');
 };
-const field = (page: Page, label: string) => panel(page).getByRole('textbox', { name: label, exact: true });
+const field = (page: Page, label: string) => new Stations(page).field(label).input;
 const value = (page: Page, pointer: string) => panel(page).locator(`cc-schematic .edit[data-pointer="${pointer}"]`);
 
 /** The resonances in the table of positions, Hz; NaN: none. */
@@ -127,23 +128,15 @@ describe('cable and input', () => {
   test('the ruler moves by keys and by drag; a drag is one step', async () => {
     const page = await open();
     await station(page, 'cable').click();
-    const ruler = panel(page).getByRole('slider', { name: 'cable length' });
-    await ruler.focus();
-    await page.keyboard.press('ArrowRight');
-    expect(await ruler.getAttribute('aria-valuetext')).toBe('5.5 m');
-    await page.keyboard.press('Shift+ArrowLeft');
-    expect(await ruler.getAttribute('aria-valuetext')).toBe('5.45 m');
+    const ruler = new Stations(page).ruler('cable length');
+    await ruler.press('ArrowRight');
+    expect(await ruler.text()).toBe('5.5 m');
+    await ruler.press('Shift+ArrowLeft');
+    expect(await ruler.text()).toBe('5.45 m');
+    await ruler.drag(5 / 15, 8 / 15, 10 / 15);
+    expect(await ruler.text()).toBe('10 m');
     await undo(page).click();
-    const box = (await ruler.boundingBox())!;
-    const at = (m: number) => box.x + (box.width * m) / 15;
-    await page.mouse.move(at(5), box.y + 12);
-    await page.mouse.down();
-    await page.mouse.move(at(8), box.y + 12, { steps: 4 });
-    await page.mouse.move(at(10), box.y + 12, { steps: 4 });
-    await page.mouse.up();
-    expect(await ruler.getAttribute('aria-valuetext')).toBe('10 m');
-    await undo(page).click();
-    expect(await ruler.getAttribute('aria-valuetext')).toBe('5 m');
+    expect(await ruler.text()).toBe('5.45 m');
   });
 
   test('a buffer before ten metres brings the resonance back', async () => {
@@ -174,8 +167,9 @@ describe('cable and input', () => {
     await station(page, 'cable').click();
     const before = await station(page, 'cable').textContent();
     for (const bad of ['-3 m', '0.2 V', 'long']) {
-      await type(field(page, 'cable length'), bad);
-      expect(await panel(page).getByRole('alert').textContent()).toMatch(/expected|accepted/);
+      const length = new Stations(page).field('cable length');
+      await length.enter(bad);
+      await expect.poll(() => length.message()).toMatch(/expected|accepted/);
     }
     expect(await station(page, 'cable').textContent()).toBe(before);
     expect(await undo(page).isDisabled()).toBe(true);
