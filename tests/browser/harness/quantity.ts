@@ -8,7 +8,9 @@ export class QuantityField {
   /** @param within the part of the page that holds it, @param label as shown beside it */
   constructor(within: Locator, label: string) {
     this.input = within.getByRole('textbox', { name: label, exact: true });
-    this.#host = within.locator('cc-quantity').filter({ has: this.input });
+    this.#host = within
+      .locator('cc-quantity')
+      .filter({ has: within.page().getByRole('textbox', { name: label, exact: true }) });
   }
 
   /** Types a text and leaves the field by Enter. */
