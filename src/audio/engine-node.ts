@@ -41,6 +41,8 @@ export interface EngineNodeOptions {
   rise?: number;
   limiter?: boolean;
   onMeters?: (meters: Meters) => void;
+  /** From now on the kernel set of that id is heard, and no other. */
+  onHeard?: (id: number) => void;
   /** The engine failed with this message; `rebuilt` says whether a new one has taken its place. */
   onError?: (message: string, rebuilt: boolean) => void;
 }
@@ -77,7 +79,7 @@ function readMeters(values: Float32Array): Meters {
 
 /** Loads the engine into a context and builds its node, not yet connected to anything. */
 export async function createEngineNode(context: Context, options: EngineNodeOptions = {}): Promise<EngineNode> {
-  const { limiter = true, rise = 0, onMeters, onError } = options;
+  const { limiter = true, rise = 0, onMeters, onHeard, onError } = options;
   const module = engineModule();
   await loadWorklet(context, engineUrl);
   const input = createGain(context, MAX_STRINGS, 1);
@@ -101,6 +103,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
     made.port.onmessage = ({ data }: MessageEvent<FromEngine>) => {
       if (data.kind === 'meters') onMeters?.(readMeters(data.values));
       else if (data.kind === 'accepted') waiting.shift()?.();
+      else if (data.kind === 'heard') onHeard?.(data.id);
     };
     made.onprocessorerror = event => {
       const rebuild = rebuilds++ < MOST_REBUILDS;

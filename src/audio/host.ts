@@ -26,6 +26,8 @@ const RISE_SECONDS = 0.3;
 export interface HeardKernels {
   outputs: readonly (readonly Float32Array[])[];
   gain?: number;
+  /** Number by which `heard` tells that this set is what sounds. */
+  id?: number;
 }
 
 export class AudioHost {
@@ -39,8 +41,12 @@ export class AudioHost {
   onError: ((message: string, rebuilt: boolean) => void) | null = null;
   /** The context was closed by somebody else; `start` makes a new one. */
   onClosed: (() => void) | null = null;
+  /** The kernel set of that id is heard from now on, and no other: the audio thread says so. */
+  onHeard: ((id: number) => void) | null = null;
   /** The last meters. */
   meters: Meters | null = null;
+  /** Id of the kernel set that is heard; null before the first. */
+  heard: number | null = null;
   #context: LiveContext | null = null;
   #engine: EngineNode | null = null;
   #transport: Transport | null = null;
@@ -110,8 +116,8 @@ export class AudioHost {
   }
 
   /** Goes to these kernels by a crossfade; the newest wins. Kept for later when the engine is not ready. */
-  setKernels({ outputs, gain = 1 }: HeardKernels): void {
-    const packed = packKernels(outputs, gain);
+  setKernels({ outputs, gain = 1, id }: HeardKernels): void {
+    const packed = { ...packKernels(outputs, gain), ...(id !== undefined && { id }) };
     if (this.#engine === null) this.#pending = packed;
     else this.#engine.setKernels(packed);
   }
@@ -175,6 +181,10 @@ export class AudioHost {
         this.meters = meters;
         this.onMeters?.(meters);
       },
+      onHeard: id => {
+        this.heard = id;
+        this.onHeard?.(id);
+      },
       onError: (message, rebuilt) => {
         // an engine that is given up takes its context along: the next start makes a new one
         if (!rebuilt) void this.close();
@@ -195,6 +205,7 @@ export class AudioHost {
   }
 
   #fail(): void {
+    this.heard = null;
     this.#unwatch?.();
     this.#unwatch = null;
     this.#context = null;

@@ -167,6 +167,11 @@ describe('live', () => {
     expect(new Set(positions).size).toBeGreaterThan(4);
   });
 
+  test('the engine says which kernel set it plays: the newest of those that wait, and a kernel of almost a second', async () => {
+    expect(await page.evaluate(() => window.engineFixture.acknowledged())).toEqual([1, 3]);
+    expect(await page.evaluate(() => window.engineFixture.host.heard)).toBe(3);
+  });
+
   test('meters come, and show what is heard', async () => {
     // Without the loop: where its ends cross over, tones out of step are softer for 20 ms.
     await page.evaluate(() => window.engineFixture.playSine(false));

@@ -92,6 +92,7 @@ export function advance(): void {
  */
 export function push(first: usize): u32 {
   const from = blockOf(first);
+  if (asleep(first, from)) return 0;
   const before = past + first * BLOCK_BYTES;
   let good = i32x4.splat(0);
   let any0 = f32x4.splat(0);
@@ -132,6 +133,15 @@ export function push(first: usize): u32 {
     i32x4.extract_lane(good, 2) +
     i32x4.extract_lane(good, 3)
   );
+}
+
+/** Whether four signals have nothing to tell: no past that sounds, and silence now. */
+function asleep(first: usize, from: usize): bool {
+  const at = first * 4;
+  if (v128.any_true(v128.load(sounding + at)) || !i32x4.all_true(v128.load(rested + at))) return false;
+  let any = f32x4.splat(0);
+  for (let i: usize = 0; i < 4 * BLOCK_BYTES; i += VECTOR) any = v128.or(any, v128.load(from + i));
+  return !v128.any_true(any);
 }
 
 /** All ones (−1) where a number is finite: x − x is 0 there, and not a number elsewhere. */
