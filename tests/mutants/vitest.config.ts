@@ -1,6 +1,14 @@
-/** What mutants of the model are tested by: the unit tests, without the browser. */
+/** What mutants of the model are tested by: the unit tests, without the browser and the command line. */
 import { defineConfig } from 'vitest/config';
+import { engine } from '../../src/bundling/engine-plugin.ts';
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.ts'], exclude: ['tests/browser/**', 'tests/cli/**'], environment: 'node' },
+  plugins: [engine],
+  test: {
+    include: ['tests/**/*.test.ts'],
+    exclude: ['tests/browser/**', 'tests/cli/**'],
+    setupFiles: ['tests/engine-setup.ts'],
+    environment: 'node',
+    testTimeout: 600_000,
+  },
 });
