@@ -1,6 +1,7 @@
 import { defineConfig } from 'vitest/config';
 import { engine } from './src/bundling/engine-plugin.ts';
 import { notices } from './src/bundling/licences.ts';
+import { offline } from './src/bundling/offline-plugin.ts';
 
 const shipped = notices();
 /** Both kinds of tests run the engine in Node too. */
@@ -8,7 +9,7 @@ const setupFiles = ['tests/engine-setup.ts'];
 
 export default defineConfig({
   base: './',
-  plugins: [engine, shipped.page],
+  plugins: [engine, shipped.page, offline],
   build: { target: 'es2022', chunkSizeWarningLimit: 900 },
   worker: { format: 'iife', plugins: () => [shipped.worker()] },
   test: {

@@ -5,6 +5,7 @@ import '@fontsource/barlow-semi-condensed/400.css';
 import '@fontsource/barlow-semi-condensed/500.css';
 import '@fontsource/barlow-semi-condensed/600.css';
 import './page/theme.css';
+import { acceptLaunches, workOffline } from './keep/offline.ts';
 import { applyAppearance } from './page/appearance.ts';
 import './page/app.ts';
 import { readJournal } from './state/journal.ts';
@@ -26,6 +27,8 @@ async function start(): Promise<void> {
   startMeasuring();
   startLevels();
   document.body.prepend(document.createElement('cc-app'));
+  acceptLaunches();
+  void workOffline();
 }
 
 void start();

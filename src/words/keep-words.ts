@@ -40,6 +40,8 @@ export const words = {
     notKept: `What was kept in this browser could not be read (${why}), and its storage is too full to set it aside.`,
   }),
   openLinkStep: 'open the link',
+  update: 'A newer version of this page is here. Take it when it suits you; your work is kept.',
+  takeUpdate: 'Reload with it',
   openRefused: 'Open what is whole in it',
   openRefusedStep: 'open what was set aside',
   saveRefused: 'Save it as a file',

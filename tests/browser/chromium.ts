@@ -20,9 +20,12 @@ export function chromiumPath(): string {
   return executablePath;
 }
 
-/** A headless Chromium. */
-export function launchChromium(...args: string[]): Promise<Browser> {
-  return chromium.launch({
+/**
+ * A headless Chromium. Profiles are without service workers unless a test asks for them (`serviceWorkers: 'allow'`): what a
+ * worker answers from its cache no test could hold back or spoil.
+ */
+export async function launchChromium(...args: string[]): Promise<Browser> {
+  const browser = await chromium.launch({
     executablePath: chromiumPath(),
     args: [
       '--no-sandbox',
@@ -33,4 +36,7 @@ export function launchChromium(...args: string[]): Promise<Browser> {
       ...args,
     ],
   });
+  const newContext = browser.newContext.bind(browser);
+  browser.newContext = options => newContext({ serviceWorkers: 'block', ...options });
+  return browser;
 }
