@@ -36,7 +36,7 @@ export function tabulate(law: Law): ArrayBuffer {
   const data = new ArrayBuffer(Math.ceil((borders + (intervals + 1) * 8) / 16) * 16);
   const floats = new Float32Array(data);
   floats.set([from, to, law.beyond[0], law.beyond[1], 1 / step]);
-  new Int32Array(data).set([first, intervals, law.abrupt ? 1 : 0], 5);
+  new Int32Array(data).set([first, intervals, law === NO_LAW ? -1 : Number(law.abrupt)], 5);
   const rest = law.value(0);
   const integral = new Float64Array(data, borders, intervals + 1);
   for (let i = 0; i < intervals; i++) {

@@ -8,7 +8,7 @@
  * The second way is that of abrupt laws. Every way is late by the same LATENCY, whole samples, and has linear phase.
  */
 import { blockOf, push } from './history';
-import { MEAN_STATE, meanTo, ROW_LAWS, readyLaws, restAt, valuesAt } from './law';
+import { isNone, MEAN_STATE, meanTo, ROW_LAWS, readyLaws, restAt, valuesAt } from './law';
 import { reserve, VECTOR } from './memory';
 import {
   down,
@@ -138,6 +138,7 @@ function means(row: usize): void {
   const mean = meansLine + MEAN_PAST * VECTOR;
   for (let lane: usize = 0; lane < 4; lane++) {
     const law = load<usize>(row + ROW_LAW + lane * 4);
+    if (isNone(law)) continue;
     const state = row + ROW_STATES + lane * MEAN_STATE;
     for (let at = lane * 4; at < TOP; at += VECTOR)
       store<f32>(mean + at, <f32>meanTo(law, <f64>load<f32>(top + at), state));

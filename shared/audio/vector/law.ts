@@ -7,7 +7,7 @@
  * antiderivative (J. D. Parker, V. Zavalishin and E. Le Bivic, DAFx-16, 137): (F(b) − F(a))/(b − a).
  *
  * One law, as the outside writes it (32 bits each): first and last place of the table; slope below and above; intervals
- * in a unit; number of the first interval; how many intervals; whether it is abrupt. Then of each interval c0…c3 of
+ * in a unit; number of the first interval; how many intervals; its kind: 1 abrupt, 0 smooth, −1 none at all. Then of each interval c0…c3 of
  * c0 + c1 u + c2 u² + c3 u³, 0 ≤ u ≤ 1. Then, at a multiple of 8 bytes, of each border the antiderivative in 64 bits.
  */
 export const LAW_HEAD: usize = 32;
@@ -24,7 +24,7 @@ function readyLane(at: usize, law: usize): bool {
   for (let i: usize = 0; i < 5; i++) store<f32>(at + i * 16, load<f32>(law + i * 4));
   // The address that interval 0 has, or would have.
   store<usize>(at + 80, law + LAW_HEAD - load<i32>(law, 20) * 16);
-  return load<i32>(law, 28) !== 0;
+  return load<i32>(law, 28) > 0;
 }
 
 /** The laws of four lanes at x. */
@@ -53,6 +53,11 @@ export function valuesAt(row: usize, x: v128): v128 {
   const above = f32x4.mul(v128.load(row, 48), f32x4.max(f32x4.sub(x, last), zero));
   const cubic = f32x4.add(c0, f32x4.mul(u, f32x4.add(c1, f32x4.mul(u, f32x4.add(c2, f32x4.mul(u, c3))))));
   return f32x4.add(cubic, f32x4.add(below, above));
+}
+
+/** Whether a lane has no law, and so gives nothing. */
+export function isNone(law: usize): bool {
+  return load<i32>(law, 28) < 0;
 }
 
 /** Where the last place and its antiderivative are found by the mean of the next. */
