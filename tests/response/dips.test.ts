@@ -1,0 +1,146 @@
+/** Dips against brute force on the exact curve, against known combs, and their causes against what would fill them. */
+import { describe, expect, test } from 'vitest';
+import { CircuitError } from '../../shared/circuit/elements.ts';
+import { power } from '../../shared/complex.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
+import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
+import { dips } from '../../shared/response/dips.ts';
+import { response } from '../../shared/response/response.ts';
+import { frequencyOf, stringModel } from '../../shared/string/stiff.ts';
+import { dice } from '../circuit/random.ts';
+import { changed } from './builds.ts';
+import { randomPlaced } from './random-builds.ts';
+
+const LIMIT = 5000;
+const [, bridge] = demoBuilds();
+const E2 = 5;
+
+/** Every 0.5 Hz of the exact curve up to where a last shoulder is looked for. */
+const DENSE = Float64Array.from({ length: 2 * (1.2 * LIMIT - 20) + 1 }, (_, i) => 20 + i / 2);
+
+/** Dips as a person with a ruler would find them on a printed curve: peaks, valleys, lines through the peaks. */
+function byBruteForce(build: Build, string: number, point: TestPoint): { f: number; depth: number }[] {
+  const curve = response(build, string, point, DENSE);
+  const y = Array.from(DENSE, (_, i) => 10 * Math.log10(power(curve, i)));
+  if (!(Math.max(...y) > -240)) return [];
+  const turns: number[] = [];
+  const last = y.length - 1;
+  if (y[1] < y[0]) turns.push(0);
+  for (let i = 1; i < last; i++) if ((y[i] - y[i - 1]) * (y[i + 1] - y[i]) < 0) turns.push(i);
+  if (y[last] > y[last - 1]) turns.push(last);
+  const depth = (n: number) => {
+    const [a, b, c] = [turns[n - 1], turns[n], turns[n + 1]];
+    const [u, v, w] = [a, b, c].map(i => Math.log(DENSE[i]));
+    return y[a] + ((y[c] - y[a]) * (v - u)) / (w - u) - y[b];
+  };
+  for (;;) {
+    const valleys = turns.flatMap((_, n) => (n % 2 === 1 && n + 1 < turns.length ? [n] : []));
+    const flattest = valleys.reduce((best, n) => (best < 0 || depth(n) < depth(best) ? n : best), -1);
+    if (flattest < 0 || depth(flattest) >= 6)
+      return valleys.map(n => ({ f: DENSE[turns[n]], depth: depth(n) })).filter(({ f }) => f <= LIMIT);
+    const lower = y[turns[flattest - 1]] < y[turns[flattest + 1]] ? flattest - 1 : flattest + 1;
+    turns.splice(Math.min(lower, flattest), 2);
+  }
+}
+
+describe('dips', () => {
+  test('are those that brute force finds on 60 random builds, at every test point', { timeout: 120_000 }, () => {
+    const d = dice(9);
+    let [count, shallow, compared] = [0, 0, 0];
+    while (compared < 60) {
+      const build = randomPlaced(d);
+      const string = d.whole(0, build.instrument.strings.length - 1);
+      const point = d.of([2, 3, 4, 5, 5] as const);
+      let found: ReturnType<typeof dips>;
+      try {
+        found = dips(build, string, point, { limit: LIMIT });
+      } catch (error) {
+        expect(error).toBeInstanceOf(CircuitError);
+        continue;
+      }
+      compared++;
+      const brute = byBruteForce(build, string, point);
+      // at the threshold itself half a hertz decides
+      const sure = (depth: number) => depth > 6.05;
+      const note = `${compared}: ${found.map(x => `${x.frequency.toFixed(1)}/${x.depth.toFixed(1)}`).join(' ')} | ${brute.map(x => `${x.f}/${x.depth.toFixed(1)}`).join(' ')}`;
+      for (const one of brute.filter(b => sure(b.depth))) {
+        const own = found.find(x => Math.abs(x.frequency - one.f) < 1);
+        expect(own, note).toBeDefined();
+        if (one.depth < 30) expect(Math.abs(own!.depth - one.depth), note).toBeLessThan(0.15);
+        else expect(own!.depth, note).toBeGreaterThan(one.depth - 0.1);
+      }
+      for (const own of found.filter(x => sure(x.depth)))
+        expect(
+          brute.some(b => Math.abs(b.f - own.frequency) < 1),
+          note,
+        ).toBe(true);
+      count += brute.length;
+      shallow += brute.filter(b => b.depth < 30).length;
+    }
+    // the lot must hold dips of either kind, or the test says nothing
+    expect(count).toBeGreaterThan(120);
+    expect(shallow).toBeGreaterThan(40);
+  });
+
+  // Fletcher, JASA 36 (1964): null m of a pickup at d stands at mode number m L/d of the stiff string
+  test('of one coil are the nodes of its comb, complete, and the pickup that has them is named', () => {
+    const model = stringModel(bridge.instrument.strings[E2]);
+    const found = dips(bridge, E2, 5, { limit: LIMIT });
+    const x = model.length / (found[0].partial / 1);
+    found.forEach((dip, m) => {
+      expect(Math.abs(dip.frequency / frequencyOf(model, ((m + 1) * Math.PI) / x) - 1)).toBeLessThan(1e-5);
+      expect(dip).toMatchObject({ complete: true, cause: 'position', pickup: bridge.pickups[0].id });
+    });
+    expect(found).toHaveLength(3);
+  });
+
+  test('partials follow the fret, frequencies do not', () => {
+    const [open, octave] = [0, 12].map(fret => dips(bridge, E2, 5, { limit: LIMIT, fret })[0]);
+    expect(octave.frequency).toBe(open.frequency);
+    expect(octave.partial).toBeCloseTo(open.partial / 2, 9);
+  });
+
+  // read off the plotted curve: 35 dB under the line from 452 to 2174 Hz; no sign of the changes of sign at test point 3
+  test('two unlike pickups with volumes: the dips of the jack, not those of equal shares', () => {
+    const g = dips(demoBass(), 0, 5, { limit: 2000 });
+    expect(g.map(x => Math.round(x.frequency))).toEqual([1519]);
+    expect(g[0]).toMatchObject({ cause: 'pickups', complete: false });
+    const shares = dips(demoBass(), 0, 3, { limit: 2000 });
+    expect(shares.map(x => Math.round(x.frequency))).toEqual([937, 1132, 1706]);
+    // nothing changes its sign there, and yet 18 dB are missing
+    const low = dips(demoBass(), 3, 3, { limit: 500 });
+    expect(low.map(x => Math.round(x.frequency))).toEqual([341]);
+    expect(low[0].depth).toBeCloseTo(18.5, 0);
+    expect(low[0].complete).toBe(false);
+  });
+
+  test('a rectangle has an aperture dip of its own, and a trap in the harness one of the network', () => {
+    // first null of a rectangle of width w at k = 2π/w (Fourier transform of a rectangle)
+    const wide = changed(bridge, copy => {
+      copy.pickups[0].coils[0].window = { shape: 'rectangle', width: 0.06, depth: 0.0035 };
+    });
+    const model = stringModel(wide.instrument.strings[E2]);
+    const at = frequencyOf(model, (2 * Math.PI) / 0.06);
+    const own = dips(wide, E2, 5, { limit: LIMIT }).find(x => Math.abs(x.frequency - at) < 1);
+    expect(own).toMatchObject({ cause: 'aperture', complete: true, pickup: wide.pickups[0].id });
+
+    // an inductor past an opened tone pot, in series with its capacitor to ground: f = 1/(2π √LC) = 1591.5 Hz
+    const trapped = changed(bridge, copy => {
+      Object.assign(copy.harness.controls[0].tone!, { value: 10e6, setting: 1, capacitance: 10e-9 });
+      const [from, to] = ['jack', `control:${copy.harness.controls[0].id}.tone`];
+      copy.harness.fixed = [{ id: 'trap', kind: 'inductor', value: 1, from, to }];
+    });
+    const [trap, ...others] = dips(trapped, 0, 5, { limit: LIMIT });
+    expect(others).toEqual([]);
+    expect(Math.abs(trap.frequency - 1591.5)).toBeLessThan(5);
+    expect(trap).toMatchObject({ cause: 'network', pickup: null });
+  });
+
+  test('silence and the bridge have none', () => {
+    const silent = changed(bridge, copy => {
+      copy.harness.positions[0].taps = [];
+    });
+    expect(dips(silent, 0, 5, { limit: LIMIT })).toEqual([]);
+    expect(dips(bridge, 0, 1, { limit: LIMIT })).toEqual([]);
+  });
+});
