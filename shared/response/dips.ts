@@ -21,6 +21,7 @@
 import { power, type Spectrum } from '../complex.ts';
 import type { Build, Coil, TestPoint } from '../document/build.ts';
 import { stringModel, waveNumber } from '../string/stiff.ts';
+import { figureGrid } from './figure-grid.ts';
 import { response } from './response.ts';
 
 export type DipCause = 'position' | 'pickups' | 'aperture' | 'network';
@@ -51,33 +52,15 @@ const ONE_CAUSE = 2 / 3;
 /** A pickup that makes this part of what is heard is the one that is heard. */
 const ONE_PICKUP = 0.9;
 
-const LOWEST = 20;
-/** Steps of the search: 1/64 octave, at most 12 Hz. */
-const RATIO = 2 ** (1 / 64);
-const STEP = 12;
-/** Shoulders of the last dip are looked for this far beyond the limit. */
+/** Shoulders of the last dip are looked for this far beyond the limit, and up to the end of the grid. */
 const BEYOND = 1.2;
 /** Points and rounds of closing in on an extremum. */
 const ZOOM = 16;
-const ROUNDS = 4;
+const ROUNDS = 5;
 /** Depths above this are not told apart, dB. */
 const DEEPEST = 140;
 /** How far a pickup is moved to learn what goes with its place, m. */
 const NUDGE = 1e-5;
-
-const grids = new Map<number, Float64Array>();
-
-/** Where extrema below `limit` Hz are looked for; the same list each time, so that `response` keeps its work. */
-function searchGrid(limit: number): Float64Array {
-  let grid = grids.get(limit);
-  if (!grid) {
-    const list = [LOWEST];
-    for (let f = LOWEST; f < limit * BEYOND; list.push(f)) f = Math.min(f * RATIO, f + STEP);
-    grid = Float64Array.from(list);
-    grids.set(limit, grid);
-  }
-  return grid;
-}
 
 const dB = (p: number): number => 10 * Math.log10(p);
 
@@ -159,9 +142,11 @@ function closeIn(list: readonly Extremum[], curveAt: (f: Float64Array) => Spectr
       let best = 0;
       for (let i = 1; i <= ZOOM; i++)
         if (one.sign * power(curve, base + i) > one.sign * power(curve, base + best)) best = i;
-      const [low, high] = [Math.max(0, best - 1), Math.min(ZOOM, best + 1)];
+      // a point that was put in was a guess: the true one may lie a little beyond the end
+      const step = (one.to - one.from) / ZOOM;
+      const frequency = f[base + best];
       const p = power(curve, base + best);
-      return { ...one, from: f[base + low], to: f[base + high], frequency: f[base + best], level: dB(p) };
+      return { ...one, from: Math.max(f[0] / 2, frequency - step), to: frequency + step, frequency, level: dB(p) };
     });
   }
   return now;
@@ -269,7 +254,7 @@ export function dipsOf(
   curveAt: (frequencies: Float64Array) => Spectrum,
   limit: number,
 ): Pick<Dip, 'frequency' | 'depth' | 'complete' | 'shoulders'>[] {
-  const grid = searchGrid(limit);
+  const grid = figureGrid(limit * BEYOND);
   const coarse = curveAt(grid);
   // a curve of nothing but rounding has no dips
   let most = 0;

@@ -23,3 +23,24 @@ export function qOfHeight(height: number): number {
   const square = 10 ** (Math.max(0, height) / 10);
   return Math.sqrt((square + Math.sqrt(square * square - square)) / 2);
 }
+
+/** A resonance and how far it stands over the low frequencies. */
+export interface Peak {
+  /** Hz. */
+  resonance: number;
+  /** dB. */
+  peak: number;
+}
+
+/**
+ * By how many times what is just noticed two resonances lie apart, whichever is looked at first: the limit is that of a
+ * resonance half way between them. `extrapolated`: the measurements behind it do not reach so far.
+ */
+export function resonanceShift(a: Peak, b: Peak): { times: number; extrapolated: boolean } {
+  const step = resonanceStep((a.resonance + b.resonance) / 2, qOfHeight((a.peak + b.peak) / 2));
+  const [low, high] = RESONANCE_MEASURED.frequency;
+  return {
+    times: Math.abs(b.resonance - a.resonance) / step,
+    extrapolated: [a, b].some(one => one.resonance < low || one.resonance > high),
+  };
+}

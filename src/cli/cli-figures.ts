@@ -1,33 +1,34 @@
-/** `lab figures`: every selector position's level and resonance, and the nulls of every string, as CSV tables. */
+/** `lab figures`: every selector position's figures, the load in one line, where coils stand, the dips of every string. */
 import type { Build } from '../../shared/document/build.ts';
-import { pluckLevel, responseNulls } from '../../shared/response/figures.ts';
-import { loadFigures } from '../../shared/response/load-figures.ts';
+import { buildFigures, OCTAVES, outputFigures } from '../../shared/response/figures.ts';
+import { positionFigures } from '../../shared/response/position-figures.ts';
+import { figureValue, figureValues } from '../../shared/response/quantities.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
+import { loadText } from '../parts/figure-text.ts';
+import { quantities } from '../words/quantity-words.ts';
 
 const cell = (value: number | null | undefined, digits: number): string =>
   value === null || value === undefined || !Number.isFinite(value) ? '' : value.toFixed(digits);
 const quoted = (text: string): string => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-
-/** The build with another selector position. */
-const at = (build: Build, selected: number): Build => ({ ...build, harness: { ...build.harness, selected } });
+const column = (quantity: keyof typeof quantities): string => quantities[quantity].column;
 
 function positions(build: Build, output: number): string[] {
-  const reference = pluckLevel(build, 5, output);
-  return build.harness.positions.map((position, p) => {
-    const selected = at(build, p);
-    const load = loadFigures(selected);
-    return [
-      p === build.harness.selected ? `${p}*` : String(p),
-      quoted(position.label),
-      cell(pluckLevel(selected, 5, output) - reference, 2),
-      cell(load?.resonance, 1),
-      load?.resonance == null ? '' : cell(load.height, 2),
-      cell(load?.corner, 1),
-    ].join(',');
-  });
+  return positionFigures(build)
+    .filter(row => row.output === output)
+    .map(({ position, label, level, figures }) =>
+      [
+        position === build.harness.selected ? `${position}*` : String(position),
+        quoted(label),
+        cell(level, 2),
+        cell(figureValue(figures, 'resonance'), 1),
+        cell(figureValue(figures, 'peak'), 2),
+        ...OCTAVES.map((_, i) => cell(figureValues(figures, 'octave')[i], 2)),
+        cell(figureValue(figures, 'hum'), 2),
+      ].join(','),
+    );
 }
 
-/** Tables of a build at output `output` (index), string nulls up to `limit` Hz at `fret`. */
+/** Tables of a build at output `output` (index), dips of strings up to `limit` Hz at `fret`. */
 export function figuresText(build: Build, output: number, fret: number, limit: number): string {
   const coils = build.pickups.flatMap(pickup =>
     pickup.coils.flatMap(coil =>
@@ -38,23 +39,26 @@ export function figuresText(build: Build, output: number, fret: number, limit: n
       }),
     ),
   );
-  const nulls = build.instrument.strings.flatMap((string, s) =>
-    responseNulls(build, s, limit, fret, output).map(
-      n => `${s + 1},${quoted(string.name)},${cell(n.frequency, 2)},${cell(n.partial, 3)},${n.cause}`,
+  const dips = build.instrument.strings.flatMap((string, s) =>
+    buildFigures(build, { string: s, point: 5, fret, output, limit }).dips.map(
+      dip =>
+        `${s + 1},${quoted(string.name)},${cell(dip.frequency, 2)},${cell(dip.depth, 1)},${dip.complete ? 'yes' : 'no'},${cell(dip.partial, 3)},${dip.cause ?? 'several'},${dip.pickup ?? ''}`,
     ),
   );
   return [
-    '# selector positions at test point 5; * is selected; level is of plucked strings in general, re the selected one',
-    'position,label,level_db,resonance_hz,height_db,minus_3_db_hz',
+    '# selector positions at test point 5; * is selected; level is against the selected one, octaves against 250 Hz',
+    `position,label,${column('level')},${column('resonance')},${column('peak')},${OCTAVES.map(f => `octave_${f / 1000}k_db`).join(',')},${column('hum')}`,
     ...positions(build, output),
+    '',
+    `# ${loadText(outputFigures(build, 5, output)) || 'nothing is connected'}`,
     '',
     '# coils on strings; level re a string centred at the reference distance',
     'coil,string,name,from_saddle_mm,height_mm,beside_pole_mm,level_db',
     ...coils,
     '',
-    `# nulls up to ${limit} Hz in the selected position; partial as counted at fret ${fret}`,
-    'string,name,frequency_hz,partial,cause',
-    ...nulls,
+    `# dips up to ${limit} Hz at test point 5 in the selected position, below the line through their shoulders; partial as counted at fret ${fret}`,
+    `string,name,${column('dip')},${column('depth')},complete,${column('partial')},cause,pickup`,
+    ...dips,
     '',
   ].join('\n');
 }

@@ -1,13 +1,16 @@
-/** `lab compare`: what differs between two builds, in words, and their key figures side by side, as CSV. */
+/** `lab compare`: what differs between two builds, in words, and their figures at test point 5 side by side, as CSV. */
 import type { Build } from '../../shared/document/build.ts';
 import { differences, differenceText } from '../../shared/document/comparing/difference.ts';
-import { pluckLevel, responseNulls } from '../../shared/response/figures.ts';
-import { loadFigures } from '../../shared/response/load-figures.ts';
+import type { Dip } from '../../shared/response/dips.ts';
+import { buildFigures, OCTAVES, outputFigures } from '../../shared/response/figures.ts';
+import { type Figure, figureValue, figureValues } from '../../shared/response/quantities.ts';
 import { combNulls } from '../../shared/sensor/comb.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
+import { matchingString } from '../../shared/string/matching.ts';
 import { stringModel } from '../../shared/string/stiff.ts';
+import { quantities } from '../words/quantity-words.ts';
 
-const NULL_LIMIT = 10_000;
+const DIPS_SHOWN = 2;
 
 interface Row {
   name: string;
@@ -23,59 +26,88 @@ const quoted = (text: string): string => (/[",\n]/.test(text) ? `"${text.replace
 const line = ({ name, a, b, digits }: Row): string =>
   [quoted(name), cell(a, digits), cell(b, digits), a === null || b === null ? '' : cell(b - a, digits)].join(',');
 
-/** First null of a string in the selected position, Hz; null: none below the limit, or no such string. */
-const firstNull = (build: Build, s: number): number | null =>
-  s < build.instrument.strings.length ? (responseNulls(build, s, NULL_LIMIT)[0]?.frequency ?? null) : null;
-
-/** First node over a coil, Hz. */
+/** First node of a string over a coil, Hz; null: there is no such coil. */
 const firstNode = (build: Build, key: string, s: number): number | null => {
   const [pickupId, coilId] = key.split('.');
   const pickup = build.pickups.find(p => p.id === pickupId);
   const coil = pickup?.coils.find(c => c.id === coilId);
-  if (!pickup || !coil || s >= build.instrument.strings.length) return null;
+  if (!pickup || !coil) return null;
   const { x } = coilOnString(build, pickup, coil, s);
   return combNulls(stringModel(build.instrument.strings[s]), x, 20_000)[0]?.frequency ?? null;
 };
 
-export function compareText(a: Build, b: Build): string {
-  const [loadA, loadB] = [loadFigures(a), loadFigures(b)];
-  const [levelA, levelB] = [pluckLevel(a, 5), pluckLevel(b, 5)];
-  const keys = [...new Set([a, b].flatMap(x => x.pickups.flatMap(p => p.coils.map(c => `${p.id}.${c.id}`))))];
-  const lowest = Math.max(a.instrument.strings.length, b.instrument.strings.length);
-  const names = (a.instrument.strings.length >= b.instrument.strings.length ? a : b).instrument.strings.map(
-    s => s.name,
-  );
-  const rows: Row[] = [
-    { name: 'level of plucked strings in general at test point 5, dB re 1 V/N', a: levelA, b: levelB, digits: 2 },
-    { name: 'resonance, Hz', a: loadA?.resonance ?? null, b: loadB?.resonance ?? null, digits: 1 },
+function soundRows(a: readonly Figure[], b: readonly Figure[]): Row[] {
+  const [levelA, levelB] = [figureValue(a, 'level'), figureValue(b, 'level')];
+  // the zero of the page: the first build
+  const base = levelA ?? levelB ?? 0;
+  const both = (name: string, quantity: 'resonance' | 'peak' | 'hum', digits: number): Row => ({
+    name,
+    a: figureValue(a, quantity),
+    b: figureValue(b, quantity),
+    digits,
+  });
+  return [
     {
-      name: 'height of the resonance, dB',
-      a: loadA?.resonance == null ? null : loadA.height,
-      b: loadB?.resonance == null ? null : loadB.height,
+      name: `${quantities.level.name} at test point 5 against a, dB`,
+      a: levelA === null ? null : levelA - base,
+      b: levelB === null ? null : levelB - base,
       digits: 2,
     },
-    { name: '-3 dB, Hz', a: loadA?.corner ?? null, b: loadB?.corner ?? null, digits: 1 },
-    ...Array.from({ length: lowest }, (_, s) => ({
-      name: `first null of string ${s + 1} ${names[s]} in the selected position, Hz`,
-      a: firstNull(a, s),
-      b: firstNull(b, s),
+    both(`${quantities.resonance.name}, Hz`, 'resonance', 1),
+    both(`${quantities.peak.name}, dB`, 'peak', 2),
+    ...OCTAVES.map((octave, i) => ({
+      name: `octave at ${octave / 1000} kHz against 250 Hz, dB`,
+      a: figureValues(a, 'octave')[i] ?? null,
+      b: figureValues(b, 'octave')[i] ?? null,
       digits: 2,
     })),
-    ...keys.map(key => ({
-      name: `first node of string ${lowest} over coil ${key}, Hz`,
-      a: firstNode(a, key, lowest - 1),
-      b: firstNode(b, key, lowest - 1),
-      digits: 2,
-    })),
+    both(`${quantities.hum.name}, dB`, 'hum', 2),
   ];
+}
+
+/** Strings that both builds have, by name; what is left of either is not compared. */
+function stringRows(a: Build, b: Build): Row[] {
+  return a.instrument.strings.flatMap((string, s) => {
+    const other = matchingString(a.instrument, s, b.instrument);
+    if (other === null) return [];
+    const [p, q] = [buildFigures(a, { string: s, point: 5 }).dips, buildFigures(b, { string: other, point: 5 }).dips];
+    const value = (dip: Dip | undefined, key: 'frequency' | 'depth') => dip?.[key] ?? null;
+    return Array.from({ length: DIPS_SHOWN }, (_, n) => n).flatMap(n => {
+      if (!p[n] && !q[n]) return [];
+      const name = `dip ${n + 1} of string ${s + 1} ${string.name}`;
+      return [
+        { name: `${name}, Hz`, a: value(p[n], 'frequency'), b: value(q[n], 'frequency'), digits: 2 },
+        { name: `${name}, dB deep`, a: value(p[n], 'depth'), b: value(q[n], 'depth'), digits: 1 },
+      ];
+    });
+  });
+}
+
+export function compareText(a: Build, b: Build): string {
+  const keys = [...new Set([a, b].flatMap(x => x.pickups.flatMap(p => p.coils.map(c => `${p.id}.${c.id}`))))];
+  const lowest = a.instrument.strings.length - 1;
+  const match = matchingString(a.instrument, lowest, b.instrument);
+  const alone = a.instrument.strings.filter((_, s) => matchingString(a.instrument, s, b.instrument) === null);
   const list = differences(a, b);
   return [
     `# a: ${a.name}`,
     `# b: ${b.name}`,
     '# what b has otherwise than a',
     ...(list.length === 0 ? ['# nothing'] : list.map(one => `# ${differenceText(one)}`)),
+    ...(alone.length === 0
+      ? []
+      : [`# b has no string ${alone.map(string => string.name).join(', ')}: not compared string by string`]),
     'figure,a,b,b_minus_a',
-    ...rows.map(line),
+    ...[
+      ...soundRows(outputFigures(a, 5), outputFigures(b, 5)),
+      ...stringRows(a, b),
+      ...keys.map(key => ({
+        name: `first node of string ${lowest + 1} over coil ${key}, Hz`,
+        a: firstNode(a, key, lowest),
+        b: match === null ? null : firstNode(b, key, match),
+        digits: 2,
+      })),
+    ].map(line),
     '',
   ].join('\n');
 }

@@ -6,11 +6,14 @@
 
 import { drawSchematic } from '../../shared/circuit/drawing/drawing.ts';
 import { schematicGroup } from '../../shared/circuit/drawing/drawing-svg.ts';
-import { HUM_FREQUENCY, type PositionRow, positionTable } from '../../shared/circuit/positions.ts';
+import { HUM_FREQUENCY } from '../../shared/circuit/positions.ts';
 import type { Build } from '../../shared/document/build.ts';
-import { responseNulls } from '../../shared/response/figures.ts';
+import { buildFigures } from '../../shared/response/figures.ts';
+import { type PositionFigures, positionFigures } from '../../shared/response/position-figures.ts';
+import { figureValue } from '../../shared/response/quantities.ts';
 import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
+import { decibelText, dipText, frequencyText, humText, loadText, octavesText } from '../parts/figure-text.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
 import { words as paperWords } from '../words/paper-words.ts';
@@ -42,16 +45,10 @@ export interface SheetOptions {
 
 const MARGIN = { left: 20, other: 10 };
 const TITLE = { width: 180, height: 27 };
-const NULL_LIMIT = 5000;
-const NULLS_SHOWN = 6;
+const DIPS_SHOWN = 5;
 
 const figure = (value: number, kind: QuantityKind, units: UnitSystem, digits = 3): string =>
   formatQuantity(Number(value.toPrecision(digits)), kind, units);
-const decibels = (value: number): string =>
-  value === -Infinity
-    ? words.cancels
-    : `${value < -0.05 ? '−' : value > 0.05 ? '+' : ''}${Math.abs(value).toFixed(1)} dB`;
-
 interface Area {
   x: number;
   y: number;
@@ -116,35 +113,41 @@ function distanceRows(build: Build, units: UnitSystem): string[][] {
 
 function stringRows(build: Build, units: UnitSystem): string[][] {
   return build.instrument.strings.map((string, s) => {
-    const nulls = responseNulls(build, s, NULL_LIMIT);
-    const shown = nulls
-      .slice(0, NULLS_SHOWN)
-      .map(n => `${figure(n.frequency, 'frequency', units, 4)} (${n.partial.toFixed(1)})`);
-    const rest = nulls.length - shown.length;
+    const { dips } = buildFigures(build, { string: s, point: 5 });
+    const shown = dips.slice(0, DIPS_SHOWN).map(dip => `${dipText(dip)} (${dip.partial.toFixed(1)})`);
+    const rest = dips.length - shown.length;
     return [
       `${s + 1}  ${string.name}`,
       `${dimensionNumber(string.scale, units)} ${units}`,
       figure(string.gauge, 'smallLength', units),
       figure(string.pitch, 'frequency', units, 5),
-      shown.length === 0 ? words.noNulls : shown.join(', ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
+      shown.length === 0 ? words.noDips : shown.join('; ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
     ];
   });
 }
 
-function selectorRow(build: Build, row: PositionRow, units: UnitSystem): string[] {
+function selectorRow(build: Build, row: PositionFigures): string[] {
   const output = build.outputs.length > 1 ? `, ${build.outputs[row.output].name}` : '';
   const start = [row.position === build.harness.selected ? '▸' : String(row.position + 1), row.label + output];
   if (row.problem) return [...start, row.problem];
+  const [resonance, peak, hum] = (['resonance', 'peak', 'hum'] as const).map(name => figureValue(row.figures, name));
   return [
     ...start,
     row.coils.join(', ') || words.none,
     words.phases[row.phase],
-    decibels(row.levelDb),
-    row.peakHz === null ? words.none : figure(row.peakHz, 'frequency', units),
-    row.peakHz === null ? words.none : decibels(row.peakDb),
-    row.minus3dBHz === null ? words.none : figure(row.minus3dBHz, 'frequency', units),
-    decibels(row.humDb),
+    row.level === null ? words.cancels : decibelText(row.level),
+    resonance === null ? words.none : frequencyText(resonance),
+    peak === null ? words.none : decibelText(peak),
+    octavesText(row.figures),
+    humText(hum),
   ];
+}
+
+/** Coils and load of the selected position in one line. */
+function loadBlocks(build: Build, width: number): Block[] {
+  const selected = positionFigures(build).find(row => row.position === build.harness.selected);
+  const text = selected ? loadText(selected.figures) : '';
+  return text ? [paragraph(`${selected!.label}. ${text}`, width, 2.4)] : [];
 }
 
 function schematicBlock(build: Build, area: Area): Block {
@@ -165,7 +168,7 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
   const { block: plan, reduction } = planBlock(build, width, units);
   const strings = build.instrument.strings.length;
   const stringWidth = Math.min(18, (width - 50) / strings);
-  const wide = width - 153;
+  const wide = width - 181;
   return [
     ...(build.note === '' ? [] : [paragraph(build.note, width, 2.6, INK.ink), gap(2)]),
     heading(words.plan(build.instrument.name), `${words.scale(reduction)}; ${words.planNote(units)}`),
@@ -210,12 +213,13 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
         { width: 18, align: 'end' },
         { width: 18, align: 'end' },
         { width: 18, align: 'end' },
-        { width: 16, align: 'end' },
+        { width: 44, align: 'end' },
         { width: 16, align: 'end' },
       ],
       words.selectorColumns,
-      positionTable(build, 5).map(row => selectorRow(build, row, units)),
+      positionFigures(build).map(row => selectorRow(build, row)),
     ),
+    ...loadBlocks(build, width),
     gap(2),
     heading(words.schematic(build.harness.positions[build.harness.selected].label), words.chain),
     schematicBlock(build, area),

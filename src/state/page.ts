@@ -7,6 +7,7 @@ import type { Edited, Went } from '../../shared/document/edits/settle.ts';
 import { withFittingTake } from '../../shared/document/edits/takes.ts';
 import type { Letter, Sheet } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
+import { matchingString } from '../../shared/string/matching.ts';
 import { words } from '../words/edit-words.ts';
 import { manifest } from '../workers/shipped-takes.ts';
 import type { Entry } from './journal.ts';
@@ -79,10 +80,35 @@ export function plotted(build: Build, string: number, point: TestPoint): Spectru
   return curve;
 }
 
-/** The selected string's response of every build at the test point that is heard. */
+export interface Compared {
+  letter: Letter;
+  build: Build;
+  /** Index of the string that belongs beside the selected one of the heard build; null: the instrument has none. */
+  string: number | null;
+}
+
+/** Every build with the string that is looked at. */
+export const compared: ReadonlySignal<readonly Compared[]> = computed(() =>
+  slots.value.map(({ letter, build }) => ({
+    letter,
+    build,
+    string: matchingString(heard.value.instrument, stringIndex.value, build.instrument),
+  })),
+);
+
+/** The selected string's response, at the test point that is heard, of every build that has this string. */
 export const curves: ReadonlySignal<readonly Curve[]> = computed(() =>
-  slots.value.map(({ letter, build }) => {
-    const string = Math.min(view.value.string, build.instrument.strings.length) - 1;
-    return { letter, build, string, spectrum: plotted(build, string, view.value.point) };
-  }),
+  compared.value.flatMap(({ letter, build, string }) =>
+    string === null ? [] : [{ letter, build, string, spectrum: plotted(build, string, view.value.point) }],
+  ),
+);
+
+/** A curve of every build, for what belongs to no string: of the string beside the selected one, else of its first. */
+export const everyCurve: ReadonlySignal<readonly Curve[]> = computed(() =>
+  compared.value.map(({ letter, build, string }) => ({
+    letter,
+    build,
+    string: string ?? 0,
+    spectrum: plotted(build, string ?? 0, view.value.point),
+  })),
 );

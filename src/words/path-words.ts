@@ -34,8 +34,8 @@ export const words = {
   // key figures
   open: 'open',
   fret: 'fret',
-  firstNull: '1st null',
-  noNull: 'no null below 20 kHz',
+  firstNode: '1st node',
+  noNode: 'no null below 20 kHz',
   minus3: '−3 dB',
   peak: 'peak',
   noPeak: 'none',
@@ -275,8 +275,8 @@ export const words = {
   positionColumns: {
     position: 'position',
     resonance: 'resonance',
-    height: 'height',
-    minus3: '−3 dB',
+    peak: 'peak',
+    octaves: 'octaves 1/2/4/8 kHz re 250 Hz',
     level: 'level',
     hum: 'hum',
   },
@@ -285,15 +285,24 @@ export const words = {
   instead: (now: string, before: string) => `${now} instead of ${before}`,
   against: (letter: string) => `Against build ${letter}`,
   did: (cause: string, effects: readonly string[]) => `${cause}: ${effects.join(', ')}.`,
-  nothingChanged: (cause: string) => `${cause}: no figure moves.`,
+  sameSound: (cause: string) => `${cause}: the sound stays as it was.`,
+  belowFigures: (cause: string, where: string) =>
+    `${cause}: the response moves by less than 0.05 dB from 20 Hz to 10 kHz ${where}.`,
+  hardly: (cause: string, most: string, at: string, where: string) =>
+    `${cause}: no figure moves by as much as it shows; the response moves by ${most} at most, at ${at}, ${where}.`,
+  whereRead: (point: number, string: string) => `at test point ${point}, string ${string}`,
   effects: {
     resonance: (a: string, b: string) => `resonance ${a} → ${b}`,
     resonanceGone: (a: string) => `the resonance at ${a} is gone`,
     resonanceNew: (b: string) => `a resonance appears at ${b}`,
-    height: (a: string, b: string) => `height ${a} → ${b}`,
-    corner: (a: string, b: string) => `−3 dB ${a} → ${b}`,
-    firstNull: (a: string, b: string) => `first null ${a} → ${b}`,
+    peak: (a: string, b: string) => `peak ${a} → ${b}`,
     level: (d: string) => `level ${d}`,
+    octave: (octave: string, d: string) => `${octave} ${d} against 250 Hz`,
+    aperture: (a: string, b: string) => `aperture corner ${a} → ${b}`,
+    dip: (nth: string, a: string, b: string) => `${nth} dip ${a} → ${b}`,
+    dipNew: (b: string) => `a dip appears at ${b}`,
+    dipGone: (a: string) => `the dip at ${a} is gone`,
+    hum: (a: string, b: string) => `hum ${a} → ${b}`,
     outOfPhase: 'coils now work against each other',
     inPhase: 'coils add again',
     humCancels: 'hum cancels',
@@ -301,18 +310,11 @@ export const words = {
     silent: 'nothing reaches the input any more',
     sounding: 'a signal reaches the input again',
   },
+  nth: (n: number) => ['first', 'second', 'third', 'fourth', 'fifth', 'sixth'][n] ?? `${n + 1}th`,
   heardShift: (times: string) => `The resonance moves ${times} what listeners just notice.`,
   unheardShift: (share: string) =>
     `The resonance moves ${share} of what listeners just notice: hardly heard by itself.`,
   heardLevel: 'A step in level this large is heard: match levels before you judge the tone.',
   unheardLevel: 'A step in level this small is hardly heard (about 0.4 dB is just noticed).',
   tryBlind: 'Whether it is heard, only a blind test tells.',
-  times: (n: number) =>
-    n < 1.25
-      ? 'about as much as'
-      : n < 1.75
-        ? 'about one and a half times'
-        : `about ${n < 10 ? Math.round(n) : Math.round(n / 5) * 5} times`,
-  share: (n: number) =>
-    n > 0.6 ? 'two thirds' : n > 0.4 ? 'half' : n > 0.28 ? 'a third' : n > 0.15 ? 'a fifth' : 'less than a seventh',
 } as const;

@@ -106,21 +106,19 @@ export const words = {
   weakInTake: 'not in the take',
   weakHint: 'Shaded: there the recording that plays holds too little to say what the strings did.',
   levelBand: (step: string) => `±${step} dB: probably inaudible`,
-  nullMark: 'null',
+  dipMark: 'dip',
 
   table: {
     label: 'Key figures of every build',
     build: 'build',
-    resonance: 'resonance',
-    height: 'height',
-    corner: '−3 dB',
-    nullsFull: (string: string, fret: number) =>
-      `nulls below 5 kHz on ${string}, Hz (partial ${fret === 0 ? 'of the open string' : `at fret ${fret}`})`,
-    levelFull: 'level, plucked',
+    octaves: 'octaves 1/2/4/8 kHz re 250 Hz, dB',
+    dips: (string: string, fret: number) =>
+      `dips below 5 kHz on ${string} (harmonic ${fret === 0 ? 'of the open string' : `at fret ${fret}`})`,
+    level: (reference: string) => `level re ${reference}`,
     hum: 'hum, re one coil',
-    cancelled: 'cancelled',
-    none: 'none',
-    noNulls: 'none',
+    load: (letter: string, load: string) => `${letter}. ${load}`,
+    noString: (letters: string, string: string) =>
+      `${letters} ${letters.includes(',') ? 'have' : 'has'} no string ${string}: another instrument is not compared string by string, nor in level.`,
     more: (count: number) => `+${count}`,
     difference: (one: string, reference: string) => `${one}−${reference}`,
     copy: 'Copy',
@@ -132,19 +130,15 @@ export const words = {
     head: {
       build: 'build',
       name: 'name',
-      resonance: 'resonance_hz',
-      height: 'height_db',
-      corner: 'minus_3_db_hz',
-      level: 'level_db',
-      hum: 'hum_db',
-      nulls: 'nulls_hz',
-      partials: 'null_partials',
+      position: 'position',
+      octave: (hertz: number) => `octave_${hertz / 1000}k_db`,
+      level: (reference: string) => `level_re_${reference}_db`,
     },
   },
 
   heard: {
-    resonanceSmall: (one: string, shift: string, step: string) =>
-      `${one}: the resonance moves by ${shift}, less than the ${step} that listeners just notice.`,
+    resonanceSmall: (one: string, shift: string, share: string) =>
+      `${one}: the resonance moves by ${shift}, ${share} of what listeners just notice.`,
     resonanceLarge: (one: string, shift: string, times: string) =>
       `${one}: the resonance moves by ${shift}, ${times} what listeners just notice.`,
     resonanceSource: 'ΔF = 0.079 F/√Q, Gagné and Zurek, JASA 83, 1988',
@@ -152,7 +146,5 @@ export const words = {
     levelSmall: (one: string, difference: string, step: string) =>
       `${one}: the level differs by ${difference}, less than the ${step} dB that are just noticed.`,
     levelSource: 'Handbook for Sound Engineers, 3.8.6',
-    about: (times: number) =>
-      times < 1.5 ? 'about' : times < 2.5 ? 'about twice' : `about ${Math.round(times)} times`,
   },
 } as const;

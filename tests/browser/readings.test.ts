@@ -4,6 +4,7 @@ import { createRequire } from 'node:module';
 import type { Browser, Download, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest';
 import type { Plot } from '../../src/parts/plot.ts';
+import { quantities } from '../../src/words/quantity-words.ts';
 import { words } from '../../src/words/readings-words.ts';
 import { launchChromium } from './chromium.ts';
 
@@ -167,7 +168,9 @@ describe('files', () => {
   test('key figures as CSV', async () => {
     const { bytes } = await saved(words.table.csvHint);
     const [head, a] = bytes.toString('utf8').split('\r\n');
-    expect(head.split(',')[2]).toBe(words.table.head.resonance);
+    // the zero of the level is the page's: the reference, which is A
+    expect(head.split(',').slice(3, 5)).toEqual([quantities.resonance.column, quantities.peak.column]);
+    expect(a.split(',')[head.split(',').indexOf(words.table.head.level('A'))]).toBe('0');
     expect(a).toMatch(/^A,/);
   });
 });

@@ -53,7 +53,7 @@ describe('build sheet', () => {
     expect(all).toContain('part 2 of 2');
   });
 
-  test('distances and nulls are those of the model', () => {
+  test('distances and dips are those of the model', () => {
     const sheet = sheetPages(bridge, { paper: 'a4', units: 'mm' }).join('');
     const bass = demoBass();
     const [middle] = bass.pickups;
@@ -62,7 +62,7 @@ describe('build sheet', () => {
     // a stiff string has its first node over 38 mm where the partial n = 648 / 38 would be
     const string = stringModel(bridge.instrument.strings[5]);
     const null1 = partial(string, 648 / 38);
-    expect(sheet).toContain(`${Number((null1 / 1000).toPrecision(4))} kHz (${(648 / 38).toFixed(1)})`);
+    expect(sheet).toContain(`${(null1 / 1000).toPrecision(3)} kHz, complete (${(648 / 38).toFixed(1)})`);
   });
 
   test('title block holds what was written, and no text of a document becomes markup', () => {

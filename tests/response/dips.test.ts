@@ -1,13 +1,11 @@
 /** Dips against brute force on the exact curve, against known combs, and their causes against what would fill them. */
 import { describe, expect, test } from 'vitest';
 import { CircuitError } from '../../shared/circuit/elements.ts';
-import { power } from '../../shared/complex.ts';
-import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { dips } from '../../shared/response/dips.ts';
-import { response } from '../../shared/response/response.ts';
 import { frequencyOf, stringModel } from '../../shared/string/stiff.ts';
 import { dice } from '../circuit/random.ts';
+import { dense, dipsByBruteForce } from './brute-dips.ts';
 import { changed } from './builds.ts';
 import { randomPlaced } from './random-builds.ts';
 
@@ -15,33 +13,8 @@ const LIMIT = 5000;
 const [, bridge] = demoBuilds();
 const E2 = 5;
 
-/** Every 0.5 Hz of the exact curve up to where a last shoulder is looked for. */
-const DENSE = Float64Array.from({ length: 2 * (1.2 * LIMIT - 20) + 1 }, (_, i) => 20 + i / 2);
-
-/** Dips as a person with a ruler would find them on a printed curve: peaks, valleys, lines through the peaks. */
-function byBruteForce(build: Build, string: number, point: TestPoint): { f: number; depth: number }[] {
-  const curve = response(build, string, point, DENSE);
-  const y = Array.from(DENSE, (_, i) => 10 * Math.log10(power(curve, i)));
-  if (!(Math.max(...y) > -240)) return [];
-  const turns: number[] = [];
-  const last = y.length - 1;
-  if (y[1] < y[0]) turns.push(0);
-  for (let i = 1; i < last; i++) if ((y[i] - y[i - 1]) * (y[i + 1] - y[i]) < 0) turns.push(i);
-  if (y[last] > y[last - 1]) turns.push(last);
-  const depth = (n: number) => {
-    const [a, b, c] = [turns[n - 1], turns[n], turns[n + 1]];
-    const [u, v, w] = [a, b, c].map(i => Math.log(DENSE[i]));
-    return y[a] + ((y[c] - y[a]) * (v - u)) / (w - u) - y[b];
-  };
-  for (;;) {
-    const valleys = turns.flatMap((_, n) => (n % 2 === 1 && n + 1 < turns.length ? [n] : []));
-    const flattest = valleys.reduce((best, n) => (best < 0 || depth(n) < depth(best) ? n : best), -1);
-    if (flattest < 0 || depth(flattest) >= 6)
-      return valleys.map(n => ({ f: DENSE[turns[n]], depth: depth(n) })).filter(({ f }) => f <= LIMIT);
-    const lower = y[turns[flattest - 1]] < y[turns[flattest + 1]] ? flattest - 1 : flattest + 1;
-    turns.splice(Math.min(lower, flattest), 2);
-  }
-}
+/** Every half hertz of the exact curve. */
+const DENSE = dense(0.5);
 
 describe('dips', () => {
   test('are those that brute force finds on 60 random builds, at every test point', { timeout: 120_000 }, () => {
@@ -59,7 +32,7 @@ describe('dips', () => {
         continue;
       }
       compared++;
-      const brute = byBruteForce(build, string, point);
+      const brute = dipsByBruteForce(build, string, point, DENSE, LIMIT);
       // at the threshold itself half a hertz decides
       const sure = (depth: number) => depth > 6.05;
       const note = `${compared}: ${found.map(x => `${x.frequency.toFixed(1)}/${x.depth.toFixed(1)}`).join(' ')} | ${brute.map(x => `${x.f}/${x.depth.toFixed(1)}`).join(' ')}`;

@@ -4,7 +4,8 @@ import { harnessGains } from '../../shared/circuit/harness.ts';
 import type { Spectrum } from '../../shared/complex.ts';
 import type { Build } from '../../shared/document/build.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
-import { pluckLevel, responseNulls } from '../../shared/response/figures.ts';
+import { dips } from '../../shared/response/dips.ts';
+import { pluckLevel } from '../../shared/response/figures.ts';
 import { mixingWeights } from '../../shared/response/mixing.ts';
 import { response, responses } from '../../shared/response/response.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
@@ -196,23 +197,24 @@ describe('wiring as mixing weights', () => {
 });
 
 describe('figures', () => {
-  test('nulls of one coil are those of its comb; two coils add a notch where ks = π', () => {
+  test('dips of one coil are the nodes of its comb; two coils add a notch where ks = π', () => {
     const model = stringModel(b.instrument.strings[5]);
-    const single = responseNulls(b, 5, 5000);
+    const single = dips(b, 5, 3, { limit: 5000 });
     expect(single.map(n => n.cause)).toEqual(['position', 'position', 'position']);
     // strings that converge over a row of poles move them by thousandths
     for (const [i, n] of single.entries())
       expect((waveNumber(model, n.frequency) * 0.038) / Math.PI).toBeCloseTo(i + 1, 3);
     expect(single[0].partial).toBeCloseTo(648 / 38, 2);
-    expect(responseNulls(b, 5, 5000, 12)[0].partial).toBeCloseTo(324 / 38, 2);
+    expect(dips(b, 5, 3, { limit: 5000, fret: 12 })[0].partial).toBeCloseTo(324 / 38, 2);
     const level = changed(a, copy => {
       // a long rail under strings that run parallel: both coils hear alike
       Object.assign(copy.pickups[0].poles, { kind: 'rail', spread: 0.08 });
       copy.instrument.spread.nut = copy.instrument.spread.saddle;
     });
-    const coils = responseNulls(level, 5, 5000).filter(n => n.cause === 'coils');
-    expect(coils).toHaveLength(1);
-    expect(waveNumber(model, coils[0].frequency) * 0.0185).toBeCloseTo(Math.PI, 6);
+    const notch = dips(level, 5, 3, { limit: 5000 }).find(
+      n => Math.abs((waveNumber(model, n.frequency) * 0.0185) / Math.PI - 1) < 1e-5,
+    );
+    expect(notch).toMatchObject({ complete: true });
   });
 
   test('the level of plucked strings follows a change of gain exactly and silence is −Infinity', () => {

@@ -8,12 +8,12 @@ import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { windowExtent, windowSensitivity } from '../../../shared/sensor/windows.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { colourOf } from '../../parts/builds.ts';
+import { frequencyText } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { apertureCorner, coilsInUse } from './aperture-figures.ts';
 import { choiceField, quantityAt, quantityField } from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
-import { frequencyText } from './station-figures.ts';
 
 const mm = 1e-3;
 const SHAPES = WINDOW_SHAPES.map(shape => [shape, words.windows[shape]] as const);

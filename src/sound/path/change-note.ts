@@ -1,13 +1,11 @@
 /** What the last change did, in a sentence with figures, and whether a listener would notice. Pure. */
 
-import { together } from '../../../shared/circuit/positions.ts';
 import type { Build } from '../../../shared/document/build.ts';
 import { valueAt } from '../../../shared/document/pointer.ts';
-import { loadFigures } from '../../../shared/response/load-figures.ts';
-import { LEVEL_STEP, qOfHeight, resonanceStep } from '../../../shared/response/noticeable.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../../shared/units.ts';
 import { words } from '../../words/path-words.ts';
-import { decibelText, firstNull, frequencyText, type Looked } from './station-figures.ts';
+import { effectsOf } from './change-effects.ts';
+import type { Looked } from './station-figures.ts';
 
 export interface ChangeNote {
   /** What changed and what it did. */
@@ -86,76 +84,18 @@ export function causeOf(before: Build, after: Build, step: string, units: UnitSy
   return words.instead(formatQuantity(is, kind, units), formatQuantity(was, kind, units));
 }
 
-const differs = (a: number, b: number, by: number): boolean => Math.abs(a - b) > by;
-
-/** Two frequencies in the unit of the larger: `3.73 → 4.19 kHz`. */
-const pairText = (a: number, b: number): [string, string] => {
-  const [first, second] = [frequencyText(a), frequencyText(b)];
-  const unit = second.slice(second.indexOf(' '));
-  return [first.endsWith(unit) ? first.slice(0, -unit.length) : first, second];
-};
-const decibelPair = (a: number, b: number): [string, string] => [decibelText(a).replace(' dB', ''), decibelText(b)];
-
 /** What lies between two builds on the same string: the figures that moved, and what listeners would say. */
 export function describeChange(before: Looked, after: Looked, step: string): ChangeNote {
-  const cause = causeOf(before.build, after.build, step, after.units);
-  return describeEffects(before, after, cause);
-}
-
-/** Level below which a build counts as silent, dB. */
-const FAINT = -60;
-
-/** Whether coils that added now work against each other, or the other way round. */
-function phaseEffects(before: Build, after: Build): string[] {
-  if (before.harness === after.harness && before.pickups === after.pickups) return [];
-  const [was, is] = [together(before, 0).phase, together(after, 0).phase];
-  if (is === 'out' && was !== 'out') return [words.effects.outOfPhase];
-  return was === 'out' && is === 'in' ? [words.effects.inPhase] : [];
-}
-
-/** Hum that begins or ceases to cancel. */
-function humEffect(before: Build, after: Build): string | null {
-  if (before.harness === after.harness && before.pickups === after.pickups) return null;
-  const [was, is] = [together(before, 0).humDb, together(after, 0).humDb];
-  if (was === is || (Number.isFinite(was) && Number.isFinite(is))) return null;
-  return Number.isFinite(is) ? words.effects.humReturns : words.effects.humCancels;
+  return describeEffects(before, after, causeOf(before.build, after.build, step, after.units));
 }
 
 /** As `describeChange`, with the cause in words of one's own. */
 export function describeEffects(before: Looked, after: Looked, cause: string): ChangeNote {
-  const effects: string[] = [];
-  let heard = '';
-  const [a, b] = [loadFigures(before.build), loadFigures(after.build)];
-  if (a && b) {
-    if (a.resonance && b.resonance) {
-      if (differs(Math.log(a.resonance), Math.log(b.resonance), 0.002))
-        effects.push(words.effects.resonance(...pairText(a.resonance, b.resonance)));
-      if (differs(a.height, b.height, 0.05)) effects.push(words.effects.height(...decibelPair(a.height, b.height)));
-      const steps =
-        Math.abs(b.resonance - a.resonance) /
-        resonanceStep((a.resonance + b.resonance) / 2, qOfHeight((a.height + b.height) / 2));
-      if (steps >= 1) heard = words.heardShift(words.times(steps));
-      else if (steps > 0.02) heard = words.unheardShift(words.share(steps));
-    } else if (a.resonance) effects.push(words.effects.resonanceGone(frequencyText(a.resonance)));
-    else if (b.resonance) effects.push(words.effects.resonanceNew(frequencyText(b.resonance)));
-    if (!(a.resonance && b.resonance) && a.corner && b.corner && differs(Math.log(a.corner), Math.log(b.corner), 0.005))
-      effects.push(words.effects.corner(...pairText(a.corner, b.corner)));
-    const turned = phaseEffects(before.build, after.build);
-    effects.push(...turned);
-    const step = b.level - a.level;
-    // against each other, what is left depends on the string's own phase at each coil
-    if (turned.length === 0 && Math.abs(step) > 0.05) {
-      effects.push(words.effects.level(decibelText(step)));
-      if (!heard) heard = Math.abs(step) >= LEVEL_STEP ? words.heardLevel : words.unheardLevel;
-    }
-    // where next to nothing is left of the coils either, it is not the hum that cancels
-    const hum = Math.min(a.level, b.level) < FAINT ? null : humEffect(before.build, after.build);
-    if (hum) effects.push(hum);
-  }
-  if (a && !b) effects.push(words.effects.silent);
-  if (b && !a) effects.push(words.effects.sounding);
-  const [m, n] = [firstNull(before), firstNull(after)];
-  if (m && n && differs(Math.log(m), Math.log(n), 0.002)) effects.push(words.effects.firstNull(...pairText(m, n)));
-  if (effects.length === 0) return { did: words.nothingChanged(cause), heard: '' };
-  return { did: words.did(cause, effects), heard: heard || words.tryBlind };
+  const { effects, heard, residue } = effectsOf(before, after);
+  if (effects.length > 0) return { did: words.did(cause, effects), heard };
+  if (residue.most === 0) return { did: words.sameSound(cause), heard: '' };
+  const name = after.build.instrument.strings[after.string].name;
+  const where = words.whereRead(after.point, name);
+  if (residue.most < 0.05) return { did: words.belowFigures(cause, where), heard: '' };
+  return { did: words.hardly(cause, residue.most.toFixed(2) + ' dB', residue.at, where), heard: words.tryBlind };
 }

@@ -19,10 +19,10 @@ import {
   setPickup,
 } from '../../../shared/document/edits/pickups.ts';
 import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
+import { decibelText } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { choiceField, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
-import { decibelText } from './station-figures.ts';
 
 const mm = 1e-3;
 

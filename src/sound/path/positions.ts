@@ -1,14 +1,13 @@
 /** `<cc-positions>`: every selector position of the heard build with its figures; a position's name selects it. */
 import { css, html } from 'lit';
-import { type PositionRow, positionTable } from '../../../shared/circuit/positions.ts';
+import { type PositionFigures, positionFigures } from '../../../shared/response/position-figures.ts';
+import { figureValue } from '../../../shared/response/quantities.ts';
+import { decibelText, frequencyText, humText, octavesText } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { selectPosition } from './edits.ts';
-import { decibelText, frequencyText } from './station-figures.ts';
-
-const level = (dB: number): string => (Number.isFinite(dB) ? decibelText(dB) : words.cancels);
 
 export class Positions extends SignalElement {
   static override styles = [
@@ -22,31 +21,32 @@ export class Positions extends SignalElement {
     `,
   ];
 
-  #row(row: PositionRow, selected: boolean, outputs: number) {
+  #row(row: PositionFigures, selected: boolean, outputs: number) {
     const name = outputs > 1 ? `${row.label} (${heard.value.outputs[row.output].name})` : row.label;
     const button = html`<button aria-pressed=${selected} aria-label=${words.choosePosition(row.position + 1, name)}
       @click=${() => selectPosition(row.position)}>${row.position + 1} ${name}</button>`;
     if (row.problem) return html`<tr><td>${button}</td><td colspan="5">${row.problem}</td></tr>`;
+    const [resonance, peak, hum] = (['resonance', 'peak', 'hum'] as const).map(name => figureValue(row.figures, name));
     return html`<tr aria-current=${selected ? 'true' : 'false'}>
       <td>${button}</td>
-      <td>${row.peakHz === null ? '–' : frequencyText(row.peakHz)}</td>
-      <td>${row.peakHz === null ? '–' : decibelText(row.peakDb)}</td>
-      <td>${row.minus3dBHz === null ? '–' : frequencyText(row.minus3dBHz)}</td>
-      <td>${level(row.levelDb)}${row.phase === 'out' ? ` ${words.outOfPhase}` : ''}</td>
-      <td>${level(row.humDb)}</td>
+      <td>${resonance === null ? '–' : frequencyText(resonance)}</td>
+      <td>${peak === null ? '–' : decibelText(peak)}</td>
+      <td>${octavesText(row.figures)}</td>
+      <td>${row.level === null ? words.cancels : decibelText(row.level)}${row.phase === 'out' ? ` ${words.outOfPhase}` : ''}</td>
+      <td>${humText(hum)}</td>
     </tr>`;
   }
 
   override render() {
     const build = heard.value;
-    const { position, resonance, height, minus3, level: loud, hum } = words.positionColumns;
+    const { position, resonance, peak, octaves, level, hum } = words.positionColumns;
     return html`<div class="scroll">
       <table>
         <thead>
-          <tr>${[position, resonance, height, minus3, loud, hum].map(text => html`<th scope="col">${text}</th>`)}</tr>
+          <tr>${[position, resonance, peak, octaves, level, hum].map(text => html`<th scope="col">${text}</th>`)}</tr>
         </thead>
         <tbody>
-          ${positionTable(build, 5).map(row => this.#row(row, row.position === build.harness.selected, build.outputs.length))}
+          ${positionFigures(build).map(row => this.#row(row, row.position === build.harness.selected, build.outputs.length))}
         </tbody>
       </table>
     </div>`;

@@ -1,11 +1,12 @@
 /** The two lines of key figures that each station of the path shows. Pure. */
-import type { Build, Pickup, Stage } from '../../../shared/document/build.ts';
+import type { Build, Pickup, Stage, TestPoint } from '../../../shared/document/build.ts';
 import type { Station } from '../../../shared/document/sheet.ts';
 import { loadFigures } from '../../../shared/response/load-figures.ts';
 import { combNulls } from '../../../shared/sensor/comb.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { stringModel } from '../../../shared/string/stiff.ts';
 import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
+import { frequencyText } from '../../parts/figure-text.ts';
 import { words } from '../../words/path-words.ts';
 import { apertureCorner, coilsInUse, pickupsInUse } from './aperture-figures.ts';
 
@@ -14,21 +15,12 @@ export interface Looked {
   /** Index of the string that is looked at. */
   string: number;
   fret: number;
+  /** Test point in use. */
+  point: TestPoint;
   /** Id of the pickup to speak of where it is in use. */
   pickup: string;
   units: UnitSystem;
 }
-
-/** A frequency in three figures: `2.86 kHz`, `330 Hz`. */
-export function frequencyText(f: number): string {
-  if (f >= 1000) return `${(f / 1000).toPrecision(3)} kHz`;
-  return `${Number(f.toPrecision(3))} Hz`;
-}
-/** Decibels with their sign: `+3.7 dB`. */
-export const decibelText = (d: number): string => {
-  const rounded = Math.round(d * 10) / 10;
-  return `${rounded > 0 ? '+' : rounded < 0 ? '−' : ''}${Math.abs(rounded).toFixed(1)} dB`;
-};
 
 /** The unit stripped of its sign, as parts lists write it: `250 k`, `22 n`. */
 export const short = (value: number, kind: 'resistance' | 'capacitance' | 'inductance'): string => {
@@ -49,7 +41,7 @@ export function middleOf(build: Build, pickup: Pickup, string: number): number {
 }
 
 /** First null of the position comb, Hz; null: above 20 kHz. */
-export function firstNull(look: Looked): number | null {
+export function firstNode(look: Looked): number | null {
   const pickup = spokenPickup(look);
   const x = middleOf(look.build, pickup, look.string);
   return combNulls(stringModel(look.build.instrument.strings[look.string]), x, 20e3)[0]?.frequency ?? null;
@@ -104,10 +96,10 @@ export function stationFigures(station: Station, look: Looked): [string, string]
       ];
     }
     case 'position': {
-      const first = firstNull(look);
+      const first = firstNode(look);
       return [
         formatQuantity(spokenPickup(look).position, 'length', units),
-        first === null ? words.noNull : frequencyText(first),
+        first === null ? words.noNode : frequencyText(first),
       ];
     }
     case 'aperture': {
@@ -141,7 +133,7 @@ export function stationFigures(station: Station, look: Looked): [string, string]
 /** Word that stands once before the second line's figures; empty: none. */
 export const FIGURE_WORD: Record<Station, string> = {
   string: '',
-  position: words.firstNull,
+  position: words.firstNode,
   aperture: words.minus3,
   coils: '',
   cable: words.peak,

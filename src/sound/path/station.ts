@@ -122,11 +122,12 @@ export class StationPanel extends SignalElement {
 
   /** The last step's effect on the heard build; without one, what sets it apart from the reference. */
   #note(): ChangeNote | null {
-    const { heard: own, reference: other, fret, pickup, units } = view.value;
+    const { heard: own, reference: other, fret, pickup, point, units } = view.value;
     const look = (build: Looked['build']): Looked => ({
       build,
       string: Math.min(view.value.string, build.instrument.strings.length) - 1,
       fret,
+      point,
       pickup,
       units,
     });

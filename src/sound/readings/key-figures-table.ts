@@ -1,32 +1,38 @@
 /** Table of key figures: every build, its difference from the reference, and whether that can be heard. */
 import { css, html, nothing } from 'lit';
 import type { Letter } from '../../../shared/document/sheet.ts';
-import { LEVEL_STEP, qOfHeight, RESONANCE_MEASURED, resonanceStep } from '../../../shared/response/noticeable.ts';
+import { type BuildFigures, buildFigures, OCTAVES } from '../../../shared/response/figures.ts';
+import { LEVEL_STEP, type Peak, resonanceShift } from '../../../shared/response/noticeable.ts';
+import { figureValue, figureValues, type Quantity } from '../../../shared/response/quantities.ts';
 import { colourOf } from '../../parts/builds.ts';
+import { decibelText, depthText, frequencyText, humText, loadText, octavesText } from '../../parts/figure-text.ts';
 import { type Cell, csv } from '../../parts/plot-csv.ts';
 import { saveFile } from '../../parts/plot-export.ts';
-import { frequencyText, signedNumber } from '../../parts/plot-ticks.ts';
+import { signedNumber } from '../../parts/plot-ticks.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { notify } from '../../state/notices.ts';
-import { curves, heard, stringIndex, view } from '../../state/page.ts';
+import { compared, heard, stringIndex, view } from '../../state/page.ts';
+import { quantities, words as quantityWords } from '../../words/quantity-words.ts';
 import { words } from '../../words/readings-words.ts';
-import { type KeyFigures, keyFigures } from './key-figures.ts';
 
-const NULLS_SHOWN = 4;
-const dB = (value: number, plus = false) => `${signedNumber(value, 1, plus)} dB`;
-/** Hum this far down is not a figure any more: two coils that match exactly only exist in a model, dB. */
-const CANCELLED = -80;
-const hum = (value: number | null) =>
-  value === null ? words.table.none : value < CANCELLED ? words.table.cancelled : dB(value);
-const kilohertz = (value: number) => (value >= 1000 ? `${(value / 1000).toFixed(2)} kHz` : `${value.toFixed(0)} Hz`);
+const DIPS_SHOWN = 4;
 const share = (value: number, from: number) => `${signedNumber((value / from - 1) * 100, 1, true)} %`;
 
 interface Row {
   letter: Letter;
   name: string;
-  figures: KeyFigures;
+  position: string;
+  figures: BuildFigures;
+  /** The instrument has the string that is looked at. */
+  hasString: boolean;
 }
+
+const of = (row: Row, quantity: Quantity): number | null => figureValue(row.figures.figures, quantity);
+const peakOf = (row: Row): Peak | null => {
+  const [resonance, peak] = [of(row, 'resonance'), of(row, 'peak')];
+  return resonance === null || peak === null ? null : { resonance, peak };
+};
 
 export class KeyFiguresTable extends SignalElement {
   static override styles = [
@@ -39,9 +45,10 @@ export class KeyFiguresTable extends SignalElement {
       thead th { border-bottom: 1px solid var(--hairline); padding-bottom: 0.1rem; font-size: 0.85rem; }
       tbody th { font-weight: 600; font-family: var(--ui); }
       .difference th, .difference td { color: var(--soft); }
+      .named { font-weight: 400; }
       .partial { color: var(--soft); font-size: 0.85em; }
       .below { display: flex; gap: 0.2rem 1rem; align-items: baseline; flex-wrap: wrap; margin-top: 0.25rem; }
-      .below p { flex: 1 1 18rem; font-size: 0.88rem; }
+      .notes { flex: 1 1 18rem; font-size: 0.88rem; }
       .below .keep { white-space: nowrap; }
       button { min-height: 1.7rem; padding: 0.1rem 0.5rem; font-size: 0.85rem; }
       @media (pointer: coarse) { button { min-height: 44px; } }
@@ -51,40 +58,55 @@ export class KeyFiguresTable extends SignalElement {
 
   #rows(): Row[] {
     const { point, fret } = view.value;
-    return curves.value.map(({ letter, build, string }) => ({
+    return compared.value.map(({ letter, build, string }) => ({
       letter,
       name: build.name,
-      figures: keyFigures(build, string, point, fret),
+      position: build.harness.positions[build.harness.selected]?.label ?? '',
+      figures: buildFigures(build, { string: string ?? 0, point, fret }),
+      hasString: string !== null,
     }));
   }
 
+  /** The table as it is exported: the zero of the level is the reference, as it is on the page. */
   #cells(rows: readonly Row[]): Cell[][] {
-    const { head } = words.table;
+    const reference = this.#reference(rows);
+    const base = of(reference, 'level');
+    const column = (quantity: Quantity) => quantities[quantity].column;
     return [
       [
-        head.build,
-        head.name,
-        head.resonance,
-        head.height,
-        head.corner,
-        head.level,
-        head.hum,
-        head.nulls,
-        head.partials,
+        words.table.head.build,
+        words.table.head.name,
+        words.table.head.position,
+        column('resonance'),
+        column('peak'),
+        ...OCTAVES.map(words.table.head.octave),
+        words.table.head.level(reference.letter),
+        column('hum'),
+        column('dip'),
+        column('depth'),
+        column('partial'),
       ],
-      ...rows.map(({ letter, name, figures }): Cell[] => [
-        letter,
-        name,
-        figures.resonance,
-        figures.resonance === null ? null : figures.height,
-        figures.corner,
-        figures.level,
-        figures.hum,
-        figures.nulls.map(one => one.frequency).join(' '),
-        figures.nulls.map(one => one.partial).join(' '),
-      ]),
+      ...rows.map((row): Cell[] => {
+        const dips = row.hasString ? row.figures.dips : [];
+        const level = of(row, 'level');
+        return [
+          row.letter,
+          row.name,
+          row.position,
+          of(row, 'resonance'),
+          of(row, 'peak'),
+          ...OCTAVES.map((_, i) => figureValues(row.figures.figures, 'octave')[i] ?? null),
+          level === null || base === null ? null : level - base,
+          of(row, 'hum'),
+          dips.map(dip => dip.frequency).join(' '),
+          dips.map(dip => dip.depth).join(' '),
+          dips.map(dip => dip.partial).join(' '),
+        ];
+      }),
     ];
   }
+
+  #reference = (rows: readonly Row[]): Row => rows.find(row => row.letter === view.value.reference) ?? rows[0];
 
   #copy = async (): Promise<void> => {
     const text = this.#cells(this.#rows())
@@ -99,107 +121,125 @@ export class KeyFiguresTable extends SignalElement {
   };
 
   /** What of the difference between the heard build and the reference can be heard. */
-  #heard(rows: readonly Row[], reference: Row) {
+  #heard(rows: readonly Row[], reference: Row): string {
     const other =
       rows.find(row => row.letter === view.value.heard && row !== reference) ?? rows.find(row => row !== reference);
-    if (!other) return nothing;
+    if (!other?.hasString || !reference.hasString) return '';
     const name = words.table.difference(other.letter, reference.letter);
-    const sentences: string[] = [];
-    const sources: string[] = [];
-    const [a, b] = [reference.figures, other.figures];
-    if (a.resonance && b.resonance) {
-      const step = resonanceStep(a.resonance, qOfHeight(a.height));
-      const shift = b.resonance - a.resonance;
-      const [low, high] = RESONANCE_MEASURED.frequency;
-      const shiftText = `${signedNumber(shift, 0, true)} Hz`;
-      if (Math.abs(shift) > 0.5) {
-        sentences.push(
-          Math.abs(shift) < step
-            ? words.heard.resonanceSmall(name, shiftText, `${step.toFixed(0)} Hz`)
-            : words.heard.resonanceLarge(name, shiftText, words.heard.about(Math.abs(shift) / step)),
-        );
-        const outside = a.resonance < low || a.resonance > high;
-        sources.push(words.heard.resonanceSource + (outside ? `; ${words.heard.extrapolated}` : ''));
-      }
+    const said: string[] = [];
+    const [a, b] = [peakOf(reference), peakOf(other)];
+    const step = a && b ? b.resonance - a.resonance : 0;
+    if (a && b && Math.abs(step) > 0.5) {
+      const { times, extrapolated } = resonanceShift(a, b);
+      const text = `${signedNumber(step, 0, true)} Hz`;
+      said.push(
+        times < 1
+          ? words.heard.resonanceSmall(name, text, quantityWords.share(times))
+          : words.heard.resonanceLarge(name, text, quantityWords.times(times)),
+      );
+      said.push(`(${words.heard.resonanceSource}${extrapolated ? `; ${words.heard.extrapolated}` : ''})`);
     }
-    if (a.level !== null && b.level !== null) {
-      const difference = b.level - a.level;
-      if (Math.abs(difference) < LEVEL_STEP && Math.abs(difference) > 0.005) {
-        sentences.push(words.heard.levelSmall(name, dB(difference, true), LEVEL_STEP.toFixed(1)));
-        sources.push(words.heard.levelSource);
-      }
-    }
-    if (!sentences.length) return nothing;
-    return html`<p>${sentences.join(' ')} <span class="soft small">(${sources.join('; ')})</span></p>`;
+    const [l, m] = [of(reference, 'level'), of(other, 'level')];
+    const level = l !== null && m !== null ? m - l : 0;
+    if (Math.abs(level) < LEVEL_STEP && Math.abs(level) > 0.005)
+      said.push(
+        words.heard.levelSmall(name, decibelText(level), LEVEL_STEP.toFixed(1)),
+        `(${words.heard.levelSource})`,
+      );
+    return said.join(' ');
   }
 
-  #nulls({ nulls, wired }: KeyFigures) {
-    if (!wired || !nulls.length) return words.table.noNulls;
-    const shown = nulls.slice(0, NULLS_SHOWN).map(
-      (one, i) => html`${i ? ', ' : ''}${frequencyText(Math.round(one.frequency)).replace(/(\.0+)? Hz$/, '')}
-        <span class="partial">(${one.partial.toFixed(2)})</span>`,
-    );
-    return html`${shown}${nulls.length > NULLS_SHOWN ? html` <span class="partial">${words.table.more(nulls.length - NULLS_SHOWN)}</span>` : nothing}`;
+  #dips({ figures, hasString }: Row) {
+    if (!hasString || !figures.wired || figures.dips.length === 0) return quantityWords.none;
+    const shown = figures.dips.slice(0, DIPS_SHOWN).map(({ frequency, depth, partial, cause }, i) => {
+      const why = cause ? quantityWords.causes[cause] : quantityWords.severalCauses;
+      return html`${i ? '; ' : ''}<span title=${why}>${frequencyText(frequency)}
+        <span class="partial">(${partial.toFixed(1)})</span> ${depthText(depth)}<span class="reader">, ${why}</span></span>`;
+    });
+    const rest = figures.dips.length - shown.length;
+    return html`${shown}${rest > 0 ? html` <span class="partial">${words.table.more(rest)}</span>` : nothing}`;
+  }
+
+  #row(row: Row, base: number | null) {
+    const { letter, name, position, figures } = row;
+    const peak = peakOf(row);
+    const level = of(row, 'level');
+    const electrical = view.value.point >= 4;
+    const none = quantityWords.none;
+    return html`<tr>
+      <th scope="row">
+        <span style=${`color:${colourOf(letter)}`}>${letter}</span>
+        <span class="named">${name}${position ? html`<span class="partial">${name ? ', ' : ''}${position}</span>` : nothing}</span>
+      </th>
+      ${electrical ? html`<td>${peak ? frequencyText(peak.resonance) : none}</td><td>${peak ? decibelText(peak.peak) : none}</td>` : nothing}
+      <td>${octavesText(figures.figures)}</td>
+      <td>${this.#dips(row)}</td>
+      <td>${level === null || base === null ? none : decibelText(level - base)}</td>
+      ${electrical ? html`<td>${humText(of(row, 'hum'))}</td>` : nothing}
+    </tr>`;
+  }
+
+  #difference(row: Row, reference: Row) {
+    const [a, b] = [peakOf(reference), peakOf(row)];
+    const [l, m] = [of(reference, 'level'), of(row, 'level')];
+    const [p, q] = [reference, row].map(one => figureValues(one.figures.figures, 'octave'));
+    const steps = q.map((value, i) => (value === null || p[i] === null ? null : value - p[i]!));
+    const [h, g] = [of(reference, 'hum'), of(row, 'hum')];
+    const electrical = view.value.point >= 4;
+    const none = quantityWords.none;
+    return html`<tr class="difference">
+      <th scope="row">${words.table.difference(row.letter, reference.letter)}</th>
+      ${electrical ? html`<td>${a && b ? share(b.resonance, a.resonance) : none}</td><td>${a && b ? decibelText(b.peak - a.peak) : none}</td>` : nothing}
+      <td>${steps.some(step => step === null) ? none : steps.map(step => signedNumber(step!, 1, true)).join(' / ')}</td>
+      <td></td>
+      <td>
+        ${l === null || m === null ? none : decibelText(m - l)}
+        ${l !== null && m !== null && Math.abs(m - l) < LEVEL_STEP ? html`<span class="partial">${words.table.maybe}</span>` : nothing}
+      </td>
+      ${electrical ? html`<td>${h !== null && g !== null && Number.isFinite(h) && Number.isFinite(g) ? decibelText(g - h) : nothing}</td>` : nothing}
+    </tr>`;
+  }
+
+  #head(reference: Row) {
+    const string = heard.value.instrument.strings[stringIndex.value].name;
+    const { fret, point } = view.value;
+    const column = (quantity: Quantity, text: string = quantities[quantity].name) =>
+      html`<th scope="col" title=${quantities[quantity].meaning}>${text}</th>`;
+    return html`<tr>
+      <th scope="col"><span class="reader">${words.table.build}</span></th>
+      ${point >= 4 ? html`${column('resonance')}${column('peak')}` : nothing}
+      ${column('octave', words.table.octaves)} ${column('dip', words.table.dips(string, fret))}
+      ${column('level', words.table.level(reference.letter))} ${point >= 4 ? column('hum', words.table.hum) : nothing}
+    </tr>`;
   }
 
   override render() {
     const rows = this.#rows();
-    const reference = rows.find(row => row.letter === view.value.reference) ?? rows[0];
+    const reference = this.#reference(rows);
+    const base = of(reference, 'level');
     const string = heard.value.instrument.strings[stringIndex.value].name;
-    const { fret } = view.value;
-    const none = words.table.none;
-    const base = reference.figures;
+    const without = rows.filter(row => !row.hasString).map(row => row.letter);
+    const own = rows.find(row => row.letter === view.value.heard) ?? reference;
+    const load = loadText(own.figures.figures);
+    const notes = [
+      load && words.table.load(own.letter, load),
+      without.length > 0 ? words.table.noString(without.join(', '), string) : '',
+      this.#heard(rows, reference),
+    ].filter(Boolean);
     return html`
       <div class="scroll" role="region" tabindex="0" aria-label=${words.table.label}>
         <table>
-          <thead>
-            <tr>
-              <th scope="col"><span class="reader">${words.table.build}</span></th>
-              <th scope="col">${words.table.resonance}</th>
-              <th scope="col">${words.table.height}</th>
-              <th scope="col">${words.table.corner}</th>
-              <th scope="col">${words.table.nullsFull(string, fret)}</th>
-              <th scope="col">${words.table.levelFull}</th>
-              <th scope="col">${words.table.hum}</th>
-            </tr>
-          </thead>
+          <thead>${this.#head(reference)}</thead>
           <tbody>
-            ${rows.map(
-              ({ letter, name, figures }) => html`<tr>
-                <th scope="row" style=${`color:${colourOf(letter)}`} aria-label=${words.series(letter, name)}>${letter}</th>
-                <td>${figures.resonance === null ? none : frequencyText(figures.resonance)}</td>
-                <td>${figures.resonance === null ? none : dB(figures.height, true)}</td>
-                <td>${figures.corner === null ? none : kilohertz(figures.corner)}</td>
-                <td>${this.#nulls(figures)}</td>
-                <td>${figures.level === null || base.level === null ? none : dB(figures.level - base.level)}</td>
-                <td>${hum(figures.hum)}</td>
-              </tr>`,
-            )}
+            ${rows.map(row => this.#row(row, reference.hasString === row.hasString ? base : null))}
             ${rows
-              .filter(row => row !== reference)
-              .map(
-                ({ letter, figures }) => html`<tr class="difference">
-                  <th scope="row">${words.table.difference(letter, reference.letter)}</th>
-                  <td>${figures.resonance && base.resonance ? share(figures.resonance, base.resonance) : none}</td>
-                  <td>${figures.resonance && base.resonance ? dB(figures.height - base.height, true) : none}</td>
-                  <td>${figures.corner && base.corner ? share(figures.corner, base.corner) : none}</td>
-                  <td></td>
-                  <td>
-                    ${figures.level === null || base.level === null ? none : dB(figures.level - base.level, true)}
-                    ${
-                      figures.level !== null && base.level !== null && Math.abs(figures.level - base.level) < LEVEL_STEP
-                        ? html`<span class="partial">${words.table.maybe}</span>`
-                        : nothing
-                    }
-                  </td>
-                  <td>${figures.hum !== null && base.hum !== null && figures.hum > CANCELLED && base.hum > CANCELLED ? dB(figures.hum - base.hum, true) : ''}</td>
-                </tr>`,
-              )}
+              .filter(row => row !== reference && row.hasString === reference.hasString)
+              .map(row => this.#difference(row, reference))}
           </tbody>
         </table>
       </div>
       <div class="below">
-        ${this.#heard(rows, reference)}
+        <div class="notes">${notes.map(note => html`<p>${note}</p>`)}</div>
         <span class="keep">
           <button class="plain" title=${words.table.copyHint} aria-label=${words.table.copyHint} @click=${this.#copy}>
             ${words.table.copy}

@@ -114,8 +114,8 @@ export interface ResponseChoice {
   absolute: boolean;
   /** dB. */
   span: number;
-  /** Marks at the foot of the plot: nulls of each build, Hz. */
-  nulls: ReadonlyMap<Letter, readonly number[]>;
+  /** Marks at the foot of the plot: dips of each build. */
+  dips: ReadonlyMap<Letter, readonly { frequency: number }[]>;
   resonances: ReadonlyMap<Letter, number>;
   /** The other strings, as context; empty: only the selected one. */
   others: readonly (Shown & { name: string })[];
@@ -148,7 +148,7 @@ export function responseModel(setting: Setting, choice: ResponseChoice): PlotMod
     ),
   ); // prettier-ignore
   const marks: PlotMark[] = builds.flatMap(one => [
-    ...(choice.nulls.get(one.letter) ?? []).map(frequency => ({
+    ...(choice.dips.get(one.letter) ?? []).map(({ frequency }) => ({
       x: frequency,
       label: '',
       colour: colourOf(one.letter),
@@ -330,7 +330,7 @@ export interface PartialsChoice {
   /** Pluck point from the saddle, m; null: every partial is struck alike. */
   pluck: number | null;
   span: number;
-  nulls: ReadonlyMap<Letter, readonly { frequency: number; partial: number }[]>;
+  dips: ReadonlyMap<Letter, readonly { frequency: number; partial: number }[]>;
   exact: (shown: Shown, frequencies: Float64Array) => Spectrum;
 }
 
@@ -384,11 +384,11 @@ export function partialsModel(setting: Setting, choice: PartialsChoice): PlotMod
     series,
     marks: builds
       .flatMap(one =>
-        (choice.nulls.get(one.letter) ?? [])
-          .filter(zero => zero.partial <= count + 0.5)
-          .map(zero => ({
-            x: zero.partial,
-            label: `${words.nullMark} ${one.letter}`,
+        (choice.dips.get(one.letter) ?? [])
+          .filter(dip => dip.partial <= count + 0.5)
+          .map(dip => ({
+            x: dip.partial,
+            label: `${words.dipMark} ${one.letter}`,
             colour: colourOf(one.letter),
             at: 'top' as const,
           })),

@@ -6,6 +6,8 @@ import { css, html, nothing } from 'lit';
 import type { Spectrum } from '../../../shared/complex.ts';
 import type { Build } from '../../../shared/document/build.ts';
 import { type Letter, READINGS, type Reading, SMOOTHINGS, type View } from '../../../shared/document/sheet.ts';
+import { buildFigures } from '../../../shared/response/figures.ts';
+import { figureValue } from '../../../shared/response/quantities.ts';
 import { mixedResponse, response } from '../../../shared/response/response.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { saveFile } from '../../parts/plot-export.ts';
@@ -18,7 +20,7 @@ import { shared } from '../../parts/styles.ts';
 import { liveSamples, liveTap } from '../../state/live-mode.ts';
 import { measured, measureProblem, stringDensities } from '../../state/measured.ts';
 import { notify } from '../../state/notices.ts';
-import { curves, heard, PLOT_GRID, plotted, slots, store, stringIndex, view } from '../../state/page.ts';
+import { curves, everyCurve, heard, PLOT_GRID, plotted, slots, store, stringIndex, view } from '../../state/page.ts';
 import { currentTake } from '../../state/take.ts';
 import { words } from '../../words/readings-words.ts';
 import {
@@ -37,7 +39,6 @@ import {
   xRange,
 } from './choices.ts';
 import { impedanceOf } from './impedances.ts';
-import { keyFigures } from './key-figures.ts';
 import './key-figures-table.ts';
 import { smoothed } from '../../../shared/audio/smoothing.ts';
 import { powerDensity } from '../../../shared/audio/spectrum.ts';
@@ -168,9 +169,11 @@ export class Readings extends SignalElement {
   #setting(): Setting {
     const sheet = view.value;
     const x = sheet.reading === 'partials' ? X_RANGES.whole : X_RANGES[xRange.value];
+    // what belongs to no string is shown of every instrument
+    const every = sheet.reading === 'spectrum' || sheet.reading === 'impedance';
     return {
       frequencies: PLOT_GRID,
-      builds: curves.value,
+      builds: every ? everyCurve.value : curves.value,
       reference: sheet.reference,
       point: sheet.point,
       stringName: heard.value.instrument.strings[stringIndex.value].name,
@@ -178,13 +181,13 @@ export class Readings extends SignalElement {
     };
   }
 
-  #nulls(one: Shown) {
-    return keyFigures(one.build, one.string, view.value.point, view.value.fret);
+  #figures(one: Shown) {
+    return buildFigures(one.build, { string: one.string, point: view.value.point, fret: view.value.fret });
   }
 
   #response(setting: Setting): Plotted {
     const { point, allStrings } = view.value;
-    const figures = setting.builds.map(one => [one.letter, this.#nulls(one)] as const);
+    const figures = setting.builds.map(one => [one.letter, this.#figures(one)] as const);
     const others = allStrings
       ? setting.builds.flatMap(one =>
           one.build.instrument.strings.flatMap((string, index) =>
@@ -197,11 +200,12 @@ export class Readings extends SignalElement {
     const model = responseModel(setting, {
       absolute: absolute.value,
       span: span.value,
-      nulls: new Map(
-        point === 1 ? [] : figures.map(([letter, one]) => [letter, one.nulls.map(zero => zero.frequency)]),
-      ),
+      dips: new Map(figures.map(([letter, one]) => [letter, one.dips])),
       resonances: new Map(
-        figures.flatMap(([letter, one]) => (one.resonance ? [[letter, one.resonance] as const] : [])),
+        figures.flatMap(([letter, one]) => {
+          const resonance = figureValue(one.figures, 'resonance');
+          return resonance === null ? [] : [[letter, resonance] as const];
+        }),
       ),
       others,
       exact: (one, frequency) => response(one.build, one.string, point, Float64Array.of(frequency)),
@@ -260,7 +264,7 @@ export class Readings extends SignalElement {
       fret,
       pluck: withPluck.value ? pluck : null,
       span: span.value,
-      nulls: new Map(point === 1 ? [] : setting.builds.map(one => [one.letter, this.#nulls(one).nulls])),
+      dips: new Map(setting.builds.map(one => [one.letter, this.#figures(one).dips])),
       exact: (one, frequencies) => response(one.build, one.string, point, frequencies),
     });
     return {

@@ -10,13 +10,14 @@ import { power, type Spectrum } from '../../../shared/complex.ts';
 import { dbOfPower } from '../../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../../shared/document/build.ts';
 import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
+import { buildFigures } from '../../../shared/response/figures.ts';
 import { kernels } from '../../../shared/response/kernel.ts';
 import { LEVEL_STEP, qOfHeight, resonanceStep } from '../../../shared/response/noticeable.ts';
+import { figureValue } from '../../../shared/response/quantities.ts';
 import { response } from '../../../shared/response/response.ts';
 import { axisTop, levelsOf, referenceLevel, weakStretches } from '../../../src/parts/curve-levels.ts';
 import { valueAt } from '../../../src/parts/plot-model.ts';
 import { impedanceOf } from '../../../src/sound/readings/impedances.ts';
-import { keyFigures } from '../../../src/sound/readings/key-figures.ts';
 import {
   differenceModel,
   impedanceModel,
@@ -132,31 +133,30 @@ describe('levels', () => {
 });
 
 describe('key figures', () => {
-  // Fletcher, JASA 36 (1964): null m of a pickup at d stands at mode number m L/d, f = n f0 √(1 + B n²)
-  test('nulls of one coil on the stiff low E', () => {
-    const nulls = keyFigures(oneCoil(), LOW_E, 5, 0).nulls.map(one => one.frequency);
-    expect(Math.abs(nulls[0] - 1315.52)).toBeLessThan(0.05);
-    for (const [m, frequency] of nulls.entries()) {
-      const n = ((m + 1) * 0.648) / 0.041;
-      expect(Math.abs(frequency / (n * 82.4069 * Math.sqrt(1 + 8.0863e-5 * n * n)) - 1)).toBeLessThan(1e-9);
-    }
-  });
+  const hum = (build: Build) => figureValue(buildFigures(build, { string: LOW_E, point: 5 }).figures, 'hum');
 
-  test('partial numbers follow the fret, frequencies do not', () => {
-    const build = oneCoil(0.648 / 8);
-    const open = keyFigures(build, LOW_E, 5, 0);
-    const octave = keyFigures(build, LOW_E, 5, 12);
-    expect(open.nulls[0].partial).toBeCloseTo(8, 3);
-    expect(octave.nulls[0].partial).toBeCloseTo(4, 3);
-    expect(octave.nulls[0].frequency).toBeCloseTo(open.nulls[0].frequency, 6);
+  // Fletcher, JASA 36 (1964): null m of a pickup at d stands at mode number m L/d, f = n f0 √(1 + B n²)
+  test('dips of one coil on the stiff low E', () => {
+    const found = buildFigures(oneCoil(), { string: LOW_E, point: 5 }).dips.map(one => one.frequency);
+    expect(Math.abs(found[0] - 1315.52)).toBeLessThan(0.05);
+    for (const [m, frequency] of found.entries()) {
+      const n = ((m + 1) * 0.648) / 0.041;
+      expect(Math.abs(frequency / (n * 82.4069 * Math.sqrt(1 + 8.0863e-5 * n * n)) - 1)).toBeLessThan(1e-5);
+    }
   });
 
   test('hum: one coil hears it, two equal coils wound the other way round do not', () => {
     const [neck] = demoBuilds();
-    const single = keyFigures(oneCoil(), LOW_E, 5, 0).hum;
-    const double = keyFigures(neck, LOW_E, 5, 0).hum;
-    expect(single).toBeGreaterThan(-3);
-    expect(double).toBeLessThan(-60);
+    expect(hum(oneCoil())).toBeGreaterThan(-3);
+    expect(hum(neck)).toBe(-Infinity);
+  });
+
+  test('before the jack there is no resonance, no peak and no hum', () => {
+    for (const point of [1, 2, 3] as const)
+      for (const quantity of ['resonance', 'peak', 'hum', 'natural'] as const) {
+        const { figures } = buildFigures(oneCoil(), { string: LOW_E, point });
+        expect(figures.some(one => one.quantity === quantity)).toBe(false);
+      }
   });
 
   test('a position without taps has no figures and no level', () => {
@@ -165,8 +165,10 @@ describe('key figures', () => {
       ...build,
       harness: { ...build.harness, positions: [{ ...build.harness.positions[0], taps: [] }] },
     };
-    const figures = keyFigures(silent, LOW_E, 5, 0);
-    expect(figures).toMatchObject({ resonance: null, level: null, hum: null, nulls: [], wired: false });
+    const { figures, dips, wired } = buildFigures(silent, { string: LOW_E, point: 5 });
+    expect(wired).toBe(false);
+    expect(dips).toEqual([]);
+    expect(figures.every(one => one.value === null)).toBe(true);
   });
 });
 
@@ -252,7 +254,7 @@ describe('plot models', () => {
     const model = responseModel(setting(demoBuilds()), {
       absolute: false,
       span: 48,
-      nulls: new Map(),
+      dips: new Map(),
       resonances: new Map(),
       others: [],
       exact: exactAt,
@@ -267,7 +269,7 @@ describe('plot models', () => {
     const model = responseModel(setting([demoBuilds()[0]], 1), {
       absolute: true,
       span: 48,
-      nulls: new Map(),
+      dips: new Map(),
       resonances: new Map(),
       others: [],
       exact: (one, f) => response(one.build, one.string, 1, Float64Array.of(f)),
@@ -296,7 +298,7 @@ describe('plot models', () => {
       fret: 0,
       pluck: null,
       span: 48,
-      nulls: new Map([['A', keyFigures(build, LOW_E, 5, 0).nulls]]),
+      dips: new Map([['A', buildFigures(build, { string: LOW_E, point: 5 }).dips]]),
       exact: exactAt,
     });
     const [bars] = model.series;
@@ -311,7 +313,7 @@ describe('plot models', () => {
       fret: 0,
       pluck: 0.648 / 5,
       span: 48,
-      nulls: new Map(),
+      dips: new Map(),
       exact: exactAt,
     });
     const { y } = model.series[0];

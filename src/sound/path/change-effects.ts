@@ -1,0 +1,168 @@
+/** The figures that a change moved, in words, and what listeners would say of it. Pure. */
+
+import { together } from '../../../shared/circuit/positions.ts';
+import { power } from '../../../shared/complex.ts';
+import type { Build } from '../../../shared/document/build.ts';
+import type { Dip } from '../../../shared/response/dips.ts';
+import { figureGrid } from '../../../shared/response/figure-grid.ts';
+import { type BuildFigures, buildFigures } from '../../../shared/response/figures.ts';
+import { LEVEL_STEP, resonanceShift } from '../../../shared/response/noticeable.ts';
+import { figureValue } from '../../../shared/response/quantities.ts';
+import { response } from '../../../shared/response/response.ts';
+import { decibelText, depthText, dipText, frequencyText, humText } from '../../parts/figure-text.ts';
+import { words } from '../../words/path-words.ts';
+import { words as quantityWords } from '../../words/quantity-words.ts';
+import { apertureCorner } from './aperture-figures.ts';
+import { type Looked, spokenPickup } from './station-figures.ts';
+
+export interface Effects {
+  effects: string[];
+  /** Whether it is likely to be heard; empty: nothing to say. */
+  heard: string;
+  /** Most that the string's response moves from 20 Hz to 10 kHz, dB, and where. */
+  residue: { most: number; at: string };
+}
+
+/** Least changes that are worth a word: of a frequency, as a part of it, and of levels, dB. */
+const FREQUENCY = 0.002;
+const LEVEL = 0.05;
+const OCTAVE = 0.5;
+const DEPTH = 1;
+/** Level below which a build has as good as nothing left to compare, dB below the other. */
+const FAINT = 40;
+/** Parts of a response this far under its highest point are left out, dB. */
+const BURIED = 60;
+
+const moved = (a: number, b: number): boolean => Math.abs(Math.log(b / a)) > FREQUENCY;
+
+/** Two frequencies in the unit of the larger: `3.73 → 4.19 kHz`. */
+const pairText = (a: number, b: number): [string, string] => {
+  const [first, second] = [frequencyText(a), frequencyText(b)];
+  const unit = second.slice(second.indexOf(' '));
+  return [first.endsWith(unit) ? first.slice(0, -unit.length) : first, second];
+};
+const decibelPair = (a: number, b: number): [string, string] => [decibelText(a).replace(' dB', ''), decibelText(b)];
+
+function resonanceEffects(a: BuildFigures, b: BuildFigures): string[] {
+  const [was, is] = [a, b].map(one => figureValue(one.figures, 'resonance'));
+  const { effects } = words;
+  if (was === null && is === null) return [];
+  if (was === null) return [effects.resonanceNew(frequencyText(is!))];
+  if (is === null) return [effects.resonanceGone(frequencyText(was))];
+  const [p, q] = [a, b].map(one => figureValue(one.figures, 'peak')!);
+  return [
+    ...(moved(was, is) ? [effects.resonance(...pairText(was, is))] : []),
+    ...(Math.abs(q - p) > LEVEL ? [effects.peak(...decibelPair(p, q))] : []),
+  ];
+}
+
+const sameDip = (a: Dip, b: Dip): boolean =>
+  !moved(a.frequency, b.frequency) && depthText(a.depth) === depthText(b.depth)
+    ? true
+    : !moved(a.frequency, b.frequency) && !a.complete && !b.complete && Math.abs(a.depth - b.depth) < DEPTH;
+
+/** The first dip that is not where it was, or not as deep. */
+function dipEffect(a: readonly Dip[], b: readonly Dip[]): string[] {
+  const { effects } = words;
+  const n = a.findIndex((dip, i) => b[i] === undefined || !sameDip(dip, b[i]));
+  if (n < 0) return b.length > a.length ? [effects.dipNew(dipText(b[a.length]))] : [];
+  const stays = b.find(dip => sameDip(dip, a[n]));
+  if (stays) return [effects.dipNew(dipText(b[n]))];
+  if (b[n] === undefined || a.slice(n + 1).some(dip => sameDip(dip, b[n]))) return [effects.dipGone(dipText(a[n]))];
+  return [effects.dip(words.nth(n), dipText(a[n]), dipText(b[n]))];
+}
+
+/** The octave against 250 Hz that moves most. */
+function octaveEffect(a: BuildFigures, b: BuildFigures): { effect: string[]; most: number } {
+  const pairs = a.figures.flatMap((one, i) => {
+    const other = b.figures[i];
+    return one.quantity === 'octave' && one.value !== null && other.value !== null
+      ? [{ octave: one.at.octave!, step: other.value - one.value }]
+      : [];
+  });
+  const most = pairs.reduce((best, one) => (Math.abs(one.step) > Math.abs(best.step) ? one : best), {
+    octave: 0,
+    step: 0,
+  });
+  return {
+    effect:
+      Math.abs(most.step) >= OCTAVE
+        ? [words.effects.octave(quantityWords.octave(most.octave / 1000), decibelText(most.step))]
+        : [],
+    most: Math.abs(most.step),
+  };
+}
+
+/** Whether coils that added now work against each other, or the other way round. */
+function phaseEffects(before: Build, after: Build): string[] {
+  if (before.harness === after.harness && before.pickups === after.pickups) return [];
+  const [was, is] = [together(before, 0).phase, together(after, 0).phase];
+  if (is === 'out' && was !== 'out') return [words.effects.outOfPhase];
+  return was === 'out' && is === 'in' ? [words.effects.inPhase] : [];
+}
+
+/** Hum that begins or ceases to cancel, or moves otherwise than the level does. */
+function humEffect(was: number | null, is: number | null, level: number): string[] {
+  if (was === null || is === null || was === is || Math.abs(level) > FAINT) return [];
+  if (!Number.isFinite(is)) return [words.effects.humCancels];
+  if (!Number.isFinite(was)) return [words.effects.humReturns];
+  return Math.abs(is - was - level) > OCTAVE ? [words.effects.hum(humText(was).replace(' dB', ''), humText(is))] : [];
+}
+
+function apertureEffect(before: Looked, after: Looked): string[] {
+  if (after.point < 3) return [];
+  const [was, is] = [before, after].map(look => apertureCorner(look.build, spokenPickup(look), look.string));
+  return was !== null && is !== null && moved(was, is) ? [words.effects.aperture(...pairText(was, is))] : [];
+}
+
+/** Most that the response of the string moves from 20 Hz to 10 kHz, where it is not buried. */
+function residueOf(before: Looked, after: Looked): Effects['residue'] {
+  const grid = figureGrid();
+  const [a, b] = [before, after].map(({ build, string, point }) => response(build, string, point, grid));
+  let top = 0;
+  for (let i = 0; i < grid.length; i++) top = Math.max(top, power(a, i), power(b, i));
+  const floor = top * 10 ** (-BURIED / 10);
+  let [most, at] = [0, 0];
+  for (let i = 0; i < grid.length && grid[i] <= 10e3; i++) {
+    const [p, q] = [power(a, i), power(b, i)];
+    if (Math.max(p, q) < floor) continue;
+    const step = Math.abs(10 * Math.log10(Math.max(q, floor) / Math.max(p, floor)));
+    if (step > most) [most, at] = [step, grid[i]];
+  }
+  return { most, at: frequencyText(at || grid[0]) };
+}
+
+function heardOf(a: BuildFigures, b: BuildFigures, level: number, octave: number): string {
+  const [r, s] = [a, b].map(one => figureValue(one.figures, 'resonance'));
+  const [p, q] = [a, b].map(one => figureValue(one.figures, 'peak'));
+  const shift =
+    r !== null && s !== null ? resonanceShift({ resonance: r, peak: p! }, { resonance: s, peak: q! }).times : 0;
+  if (shift >= 1) return words.heardShift(quantityWords.times(shift));
+  if (Math.abs(level) >= LEVEL_STEP) return words.heardLevel;
+  if (octave >= OCTAVE) return words.tryBlind;
+  if (shift > 0.02) return words.unheardShift(quantityWords.share(shift));
+  return Math.abs(level) > LEVEL ? words.unheardLevel : words.tryBlind;
+}
+
+/** What lies between two builds at the test point in use, on one string of each. */
+export function effectsOf(before: Looked, after: Looked): Effects {
+  const { point, fret } = after;
+  const [a, b] = [before, after].map(({ build, string }) => buildFigures(build, { string, point, fret }));
+  const none = { most: 0, at: '' };
+  if (!a.wired && !b.wired) return { effects: [], heard: '', residue: none };
+  if (!b.wired) return { effects: [words.effects.silent], heard: words.tryBlind, residue: none };
+  if (!a.wired) return { effects: [words.effects.sounding], heard: words.tryBlind, residue: none };
+  const level = figureValue(b.figures, 'level')! - figureValue(a.figures, 'level')!;
+  const octave = octaveEffect(a, b);
+  const effects = [
+    ...resonanceEffects(a, b),
+    ...phaseEffects(before.build, after.build),
+    ...(Math.abs(level) > LEVEL ? [words.effects.level(decibelText(level))] : []),
+    ...octave.effect,
+    ...apertureEffect(before, after),
+    ...dipEffect(a.dips, b.dips),
+    ...(point < 4 ? [] : humEffect(figureValue(a.figures, 'hum'), figureValue(b.figures, 'hum'), level)),
+  ];
+  const residue = effects.length > 0 ? none : residueOf(before, after);
+  return { effects, heard: heardOf(a, b, level, octave.most), residue };
+}

@@ -1,0 +1,218 @@
+/**
+ * Every figure that the page, the sheet and the command line can print, for 200 random builds, worked out again from the
+ * exact curve and the exact gains by a few lines of its own. A quantity without such a check does not compile.
+ */
+import { describe, expect, test } from 'vitest';
+import { CircuitError } from '../../shared/circuit/elements.ts';
+import { harnessGains } from '../../shared/circuit/harness.ts';
+import { power } from '../../shared/complex.ts';
+import { type Build, TEST_POINTS } from '../../shared/document/build.ts';
+import { buildFigures } from '../../shared/response/figures.ts';
+import { positionFigures } from '../../shared/response/position-figures.ts';
+import { type Figure, figureValue, QUANTITIES, type Quantity } from '../../shared/response/quantities.ts';
+import { response, responses } from '../../shared/response/response.ts';
+import { partial, stringModel } from '../../shared/string/stiff.ts';
+import { figuresText } from '../../src/cli/cli-figures.ts';
+import { sheetPages } from '../../src/paper/sheet-svg.ts';
+import { quantities } from '../../src/words/quantity-words.ts';
+import { dice } from '../circuit/random.ts';
+import { dense, dipsByBruteForce } from './brute-dips.ts';
+import { randomPlaced } from './random-builds.ts';
+
+const DENSE = dense(2);
+/** Middles of 200 parts of an octave around `centre`. */
+const octaveOf = (centre: number) =>
+  Float64Array.from({ length: 200 }, (_, i) => (centre / Math.SQRT2) * 2 ** ((i + 0.5) / 200));
+const dB = (p: number) => 10 * Math.log10(p);
+
+/** Mean power of all strings. */
+const meanPower = (build: Build, { point, output }: Figure['at'], f: Float64Array) =>
+  responses(build, point, f, output).reduce((sum, c) => sum + f.reduce((s, _, i) => s + power(c, i), 0), 0);
+
+/** Coils at 1 V each, those that are turned round at low frequencies turned back, at some frequencies. */
+function aiding(build: Build, { point, output }: Figure['at'], f: number[], low = 100): { re: number; im: number }[] {
+  const gains = harnessGains(build, point as 4 | 5, Float64Array.from([low, ...f]))[output];
+  return f.map((_, i) => {
+    let [re, im] = [0, 0];
+    for (const g of gains.values()) {
+      const s = g.re[0] < 0 ? -1 : 1;
+      re += s * g.re[i + 1];
+      im += s * g.im[i + 1];
+    }
+    return { re, im };
+  });
+}
+const size = (z: { re: number; im: number }) => Math.hypot(z.re, z.im);
+const near = (found: number, expected: number, within: number, note: string) =>
+  expect(Math.abs(found - expected), `${note}: ${found} against ${expected}`).toBeLessThan(within);
+
+interface Checked {
+  build: Build;
+  figures: readonly Figure[];
+}
+type Check = (value: number, figure: Figure, all: Checked) => void;
+const of = (all: Checked, quantity: Quantity) => figureValue(all.figures, quantity)!;
+const orderly = (all: Checked, quantity: Quantity, at: Figure['at']) =>
+  all.figures.find(one => one.quantity === quantity && one.at.order === at.order)!.value!;
+
+const CHECKS: Record<Quantity, Check> = {
+  level: (value, { at }, { build }) => {
+    const means = build.instrument.strings.map((string, s) => {
+      const [low, top] = [Math.max(20, string.pitch), 8000 * Math.SQRT2];
+      const n = 2500;
+      const f = Float64Array.from({ length: n }, (_, i) => low * (top / low) ** ((i + 0.5) / n));
+      const curve = response(build, s, at.point, f, at.output);
+      // on a logarithmic list f^−2 df is 1/f
+      return f.reduce((sum, x, i) => sum + power(curve, i) / x, 0) / f.reduce((sum, x) => sum + 1 / x, 0);
+    });
+    near(value, dB(means.reduce((a, b) => a + b, 0) / means.length), 0.05, 'level');
+  },
+  octave: (value, { at }, { build }) => {
+    const ratio = meanPower(build, at, octaveOf(at.octave!)) / meanPower(build, at, octaveOf(250));
+    near(value, dB(ratio), 0.05, `octave ${at.octave}`);
+  },
+  resonance: (value, { at }, { build }) => {
+    const around = [0.5, 0.8, 0.97, 0.995, 1, 1.005, 1.03, 1.25, 2].map(x => x * value);
+    const levels = aiding(build, at, around).map(size);
+    expect(Math.max(...levels)).toBeLessThanOrEqual(levels[4] * (1 + 1e-9));
+  },
+  peak: (value, { at }, all) => {
+    const [one, low, top] = aiding(all.build, at, [1, 100, of(all, 'resonance')]).map(size);
+    near(value, 20 * Math.log10(top / (one > low / 2 ? one : low)), 0.01, 'peak');
+  },
+  hum: (value, { at }, { build }) => {
+    const coils = build.pickups.flatMap(p => p.coils.map(c => ({ key: `${p.id}.${c.id}`, c })));
+    // turns go with resistance where they are not given
+    const turns = coils.map(({ c }) => c.turns ?? (c.resistance * 8000) / 6121.5);
+    const mean = turns.reduce((a, b) => a + b, 0) / turns.length;
+    const gains = harnessGains(build, at.point as 4 | 5, Float64Array.of(100))[at.output];
+    const sum = coils.reduce(
+      ([re, im], { key, c }, i) => {
+        const g = gains.get(key);
+        const w = (c.winding * turns[i]) / mean;
+        return g ? [re + w * g.re[0], im + w * g.im[0]] : [re, im];
+      },
+      [0, 0],
+    );
+    const level = 20 * Math.log10(Math.hypot(...sum));
+    if (value === -Infinity) expect(level).toBeLessThan(-100);
+    else near(value, level, 1e-6, 'hum');
+  },
+  natural: (value, { at }, { build }) => {
+    const [below, here, above] = aiding(build, at, [0.999 * value, value, 1.001 * value]);
+    expect(below.re).toBeGreaterThan(0);
+    expect(above.re).toBeLessThan(0);
+    expect(Math.abs(here.re)).toBeLessThan(1e-4 * size(here) + 1e-12);
+  },
+  quality: (value, { at }, all) => {
+    const [low, here] = aiding(all.build, at, [100, of(all, 'natural')]).map(size);
+    near(value / (here / low), 1, 1e-6, 'Q');
+  },
+  departure: (value, { at }, all) => {
+    const [f0, q] = [of(all, 'natural'), of(all, 'quality')];
+    const f = Array.from({ length: 1200 }, (_, i) => 20 * ((2 * f0) / 20) ** (i / 1199));
+    const [low, ...own] = aiding(all.build, at, [100, ...f]).map(size);
+    const most = own.map((x, i) => {
+      const u = f[i] / f0;
+      return Math.abs(20 * Math.log10((x / low) * Math.hypot(1 - u * u, u / q)));
+    });
+    near(value, Math.max(...most), 0.02 + 0.01 * value, 'departure');
+  },
+  slope: (value, { at }, all) => {
+    const f0 = of(all, 'natural');
+    const [four, eight] = aiding(all.build, at, [4 * f0, 8 * f0]).map(size);
+    near(value, 20 * Math.log10(eight / four), 1e-6, 'slope');
+  },
+  dip: (value, { at }, { build }) => {
+    const f = [-1, -0.3, 0, 0.3, 1].map(d => value + d);
+    const curve = response(build, at.string!, at.point, Float64Array.from(f), at.output);
+    for (const i of [0, 1, 3, 4]) expect(power(curve, i)).toBeGreaterThanOrEqual(power(curve, 2));
+  },
+  depth: (value, { at }, all) => {
+    const found = dipsByBruteForce(all.build, at.string!, at.point, DENSE, 5002);
+    const f = orderly(all, 'dip', at);
+    const own = found.find(one => Math.abs(one.f - f) <= 3);
+    if (value > 6.2) expect(own, `${f} Hz`).toBeDefined();
+    // a printed curve of points 2 Hz apart does not reach the bottom of a deep dip
+    if (own && own.depth < 20) near(value, own.depth, 0.4, `depth at ${f} Hz`);
+    else if (own) expect(value).toBeGreaterThan(own.depth - 0.2);
+  },
+  partial: (value, { at }, all) => {
+    const model = stringModel(all.build.instrument.strings[at.string!]);
+    near(partial(model, value, at.fret) / orderly(all, 'dip', at), 1, 1e-9, 'partial');
+  },
+};
+
+describe('the walk', { timeout: 300_000 }, () => {
+  const d = dice(77);
+  const builds: Build[] = [];
+  while (builds.length < 200) {
+    const build = randomPlaced(d);
+    try {
+      buildFigures(build, { string: 0, point: 5 });
+      builds.push(build);
+    } catch (error) {
+      if (!(error instanceof CircuitError)) throw error;
+    }
+  }
+
+  test('every figure of 200 random builds is that of the exact curve', () => {
+    const seen = new Map<Quantity, number>();
+    for (const [n, build] of builds.entries()) {
+      const point = TEST_POINTS[[4, 4, 4, 3, 2, 1][n % 6]];
+      const string = d.whole(0, build.instrument.strings.length - 1);
+      const fret = d.of([0, 0, 5, 12]);
+      const { figures } = buildFigures(build, { string, point, fret });
+      for (const figure of figures) {
+        expect(figure.unit).toBe(QUANTITIES[figure.quantity]);
+        if (figure.value === null) continue;
+        CHECKS[figure.quantity](figure.value, figure, { build, figures });
+        seen.set(figure.quantity, (seen.get(figure.quantity) ?? 0) + 1);
+      }
+    }
+    for (const quantity of Object.keys(QUANTITIES) as Quantity[])
+      expect(seen.get(quantity) ?? 0, quantity).toBeGreaterThan(20);
+  });
+
+  test('what the command line prints are these figures', () => {
+    for (const build of builds.slice(0, 12)) {
+      const text = figuresText(build, 0, 0, 5000);
+      const dips = text.split('\n# dips')[1].split('\n').slice(2, -1);
+      const own = build.instrument.strings.flatMap((_, string) => buildFigures(build, { string, point: 5 }).dips);
+      expect(dips.map(line => Number(line.split(',')[2]))).toEqual(own.map(dip => Number(dip.frequency.toFixed(2))));
+      expect(dips.map(line => Number(line.split(',')[3]))).toEqual(own.map(dip => Number(dip.depth.toFixed(1))));
+      const rows = positionFigures(build).filter(row => row.output === 0);
+      const printed = text.split('\n').slice(2, 2 + rows.length);
+      printed.forEach((line, i) => {
+        const [, , level, resonance, peak] = line.split(',');
+        for (const [cell, value, digits] of [
+          [level, rows[i].level, 2],
+          [resonance, figureValue(rows[i].figures, 'resonance'), 1],
+          [peak, figureValue(rows[i].figures, 'peak'), 2],
+        ] as const)
+          expect(cell).toBe(value === null ? '' : value.toFixed(digits));
+      });
+    }
+  });
+
+  test('what the sheet prints are these figures, with their depth', () => {
+    for (const build of builds.slice(0, 6)) {
+      const sheet = sheetPages(build, { paper: 'a4', units: 'mm' }).join('');
+      build.instrument.strings.forEach((_, string) => {
+        const [first] = buildFigures(build, { string, point: 5 }).dips;
+        if (!first) return;
+        const f = Number(first.frequency.toPrecision(3));
+        const hertz = f >= 1000 ? `${(f / 1000).toPrecision(3)} kHz` : `${f} Hz`;
+        const depth = first.depth >= 60 ? 'complete' : `${Math.round(first.depth)} dB deep`;
+        expect(sheet).toContain(`${hertz}, ${depth} (${first.partial.toFixed(1)})`);
+      });
+    }
+  });
+
+  test('the glossary names every quantity once', () => {
+    const names = Object.values(quantities).flatMap(one => [one.name, one.column]);
+    expect(new Set(Object.values(quantities).map(one => one.name)).size).toBe(Object.keys(QUANTITIES).length);
+    expect(names.every(name => name.length > 0)).toBe(true);
+    expect(Object.keys(quantities).sort()).toEqual(Object.keys(QUANTITIES).sort());
+  });
+});
