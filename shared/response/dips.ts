@@ -56,7 +56,7 @@ const ONE_PICKUP = 0.9;
 const BEYOND = 1.2;
 /** Points and rounds of closing in on an extremum. */
 const ZOOM = 16;
-const ROUNDS = 5;
+const ROUNDS = 6;
 /** Depths above this are not told apart, dB. */
 const DEEPEST = 140;
 /** How far a pickup is moved to learn what goes with its place, m. */
@@ -142,8 +142,9 @@ function closeIn(list: readonly Extremum[], curveAt: (f: Float64Array) => Spectr
       let best = 0;
       for (let i = 1; i <= ZOOM; i++)
         if (one.sign * power(curve, base + i) > one.sign * power(curve, base + best)) best = i;
-      // a point that was put in was a guess: the true one may lie a little beyond the end
-      const step = (one.to - one.from) / ZOOM;
+      // a point that was put in was a guess: the true one may lie beyond an end, and the same width is looked at from there
+      const ends = best === 0 || best === ZOOM;
+      const step = ends ? (one.to - one.from) / 2 : (one.to - one.from) / ZOOM;
       const frequency = f[base + best];
       const p = power(curve, base + best);
       return { ...one, from: Math.max(f[0] / 2, frequency - step), to: frequency + step, frequency, level: dB(p) };

@@ -17,7 +17,7 @@ export interface LowPass {
   natural: number;
   /** Q: the level there over that at low frequencies. */
   quality: number;
-  /** Largest departure of the network from it between 20 Hz and 2 f0, dB. */
+  /** Largest departure of the network from it between 20 Hz and 2 f0, dB; `MOST_DEPARTURE`: that or more. */
   departure: number;
   /** What the network gains from 4 f0 to 8 f0, dB per octave; a second-order low-pass tends to −12. */
   slope: number;
@@ -47,6 +47,8 @@ const keyOf = ({ pickups, harness, outputs }: Build): string =>
 const LEAST = 0.02;
 /** Largest departure at which a network is said to be a second-order low-pass, dB. */
 export const SECOND_ORDER_WITHIN = 1;
+/** Farther off than this, dB, one is as little a low-pass as another. */
+export const MOST_DEPARTURE = 12;
 /** Low frequencies, Hz, and where a quarter turn of phase is looked for. */
 const LOW = 100;
 const LOWEST = 20;
@@ -94,8 +96,9 @@ function lowPassOf(build: Build, point: 4 | 5, output: number): LowPass | null {
   const { at: about } = farthest(LOWEST, top);
   const part = (top / LOWEST) ** (1 / (SPAN.length - 1));
   const departure = farthest(Math.max(LOWEST, about / part), Math.min(top, about * part)).most;
+  const departs = Math.min(MOST_DEPARTURE, departure);
   const [four, eight] = gains(Float64Array.of(4 * natural, 8 * natural));
-  return { natural, quality, departure, slope: dB(eight / four) };
+  return { natural, quality, departure: departs, slope: dB(eight / four) };
 }
 
 function compute(build: Build, point: 4 | 5, output: number): LoadFigures | null {

@@ -1,6 +1,6 @@
 /** Figures as text, one way for each unit, wherever they stand. Pure. */
 import { COMPLETE_DEPTH, type Dip } from '../../shared/response/dips.ts';
-import { SECOND_ORDER_WITHIN } from '../../shared/response/load-figures.ts';
+import { MOST_DEPARTURE, SECOND_ORDER_WITHIN } from '../../shared/response/load-figures.ts';
 import { type Figure, figureValue, figureValues } from '../../shared/response/quantities.ts';
 import { words } from '../words/quantity-words.ts';
 
@@ -44,7 +44,10 @@ export function loadText(figures: readonly Figure[]): string {
   if (f0 === null) return words.noTurn;
   const [q, departure, slope] = (['quality', 'departure', 'slope'] as const).map(name => figureValue(figures, name)!);
   const peak = figureValue(figures, 'peak');
-  const off = `${departure.toFixed(1)} dB`;
+  const off =
+    departure >= MOST_DEPARTURE
+      ? words.orMore(`${MOST_DEPARTURE} dB`)
+      : `${(Math.ceil(departure * 10) / 10).toFixed(1)} dB`;
   return departure <= SECOND_ORDER_WITHIN
     ? words.lowPass(
         frequencyText(f0),

@@ -64,6 +64,7 @@ export const quantities: Record<Quantity, QuantityWords> = {
 export const words = {
   none: 'none',
   cancelled: 'cancelled',
+  orMore: (text: string) => `${text} or more`,
   complete: 'complete',
   deep: (dB: string) => `${dB} deep`,
   causes: {

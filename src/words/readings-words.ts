@@ -111,7 +111,7 @@ export const words = {
   table: {
     label: 'Key figures of every build',
     build: 'build',
-    octaves: 'octaves 1/2/4/8 kHz re 250 Hz, dB',
+    octaves: '1 / 2 / 4 / 8 kHz re 250 Hz, dB',
     dips: (string: string, fret: number) =>
       `dips below 5 kHz on ${string} (harmonic ${fret === 0 ? 'of the open string' : `at fret ${fret}`})`,
     level: (reference: string) => `level re ${reference}`,

@@ -16,7 +16,7 @@ import { compared, heard, stringIndex, view } from '../../state/page.ts';
 import { quantities, words as quantityWords } from '../../words/quantity-words.ts';
 import { words } from '../../words/readings-words.ts';
 
-const DIPS_SHOWN = 4;
+const DIPS_SHOWN = 3;
 const share = (value: number, from: number) => `${signedNumber((value / from - 1) * 100, 1, true)} %`;
 
 interface Row {
@@ -45,7 +45,10 @@ export class KeyFiguresTable extends SignalElement {
       thead th { border-bottom: 1px solid var(--hairline); padding-bottom: 0.1rem; font-size: 0.85rem; }
       tbody th { font-weight: 600; font-family: var(--ui); }
       .difference th, .difference td { color: var(--soft); }
-      .named { font-weight: 400; }
+      .named { font-weight: 400; display: inline-block; max-width: 13rem; white-space: normal; vertical-align: top; line-height: 1.15; }
+      td.dips { white-space: normal; min-width: 11rem; }
+      td.dips > span { white-space: nowrap; }
+      thead th { white-space: normal; vertical-align: bottom; }
       .partial { color: var(--soft); font-size: 0.85em; }
       .below { display: flex; gap: 0.2rem 1rem; align-items: baseline; flex-wrap: wrap; margin-top: 0.25rem; }
       .notes { flex: 1 1 18rem; font-size: 0.88rem; }
@@ -173,9 +176,9 @@ export class KeyFiguresTable extends SignalElement {
       </th>
       ${electrical ? html`<td>${peak ? frequencyText(peak.resonance) : none}</td><td>${peak ? decibelText(peak.peak) : none}</td>` : nothing}
       <td>${octavesText(figures.figures)}</td>
-      <td>${this.#dips(row)}</td>
       <td>${level === null || base === null ? none : decibelText(level - base)}</td>
       ${electrical ? html`<td>${humText(of(row, 'hum'))}</td>` : nothing}
+      <td class="dips">${this.#dips(row)}</td>
     </tr>`;
   }
 
@@ -191,7 +194,6 @@ export class KeyFiguresTable extends SignalElement {
       <th scope="row">${words.table.difference(row.letter, reference.letter)}</th>
       ${electrical ? html`<td>${a && b ? share(b.resonance, a.resonance) : none}</td><td>${a && b ? decibelText(b.peak - a.peak) : none}</td>` : nothing}
       <td>${steps.some(step => step === null) ? none : steps.map(step => signedNumber(step!, 1, true)).join(' / ')}</td>
-      <td></td>
       <td>
         ${l === null || m === null ? none : decibelText(m - l)}
         ${l !== null && m !== null && Math.abs(m - l) < LEVEL_STEP ? html`<span class="partial">${words.table.maybe}</span>` : nothing}
@@ -208,8 +210,9 @@ export class KeyFiguresTable extends SignalElement {
     return html`<tr>
       <th scope="col"><span class="reader">${words.table.build}</span></th>
       ${point >= 4 ? html`${column('resonance')}${column('peak')}` : nothing}
-      ${column('octave', words.table.octaves)} ${column('dip', words.table.dips(string, fret))}
+      ${column('octave', words.table.octaves)}
       ${column('level', words.table.level(reference.letter))} ${point >= 4 ? column('hum', words.table.hum) : nothing}
+      ${column('dip', words.table.dips(string, fret))}
     </tr>`;
   }
 
