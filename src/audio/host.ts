@@ -17,8 +17,8 @@ import { type LoopRegion, type PlayableTake, Transport } from './transport.ts';
 
 /** Samples that `recent` gives: 0.34 s at 48 kHz. */
 export const RECENT_SAMPLES = 16384;
-/** Volume at the first visit, dB: quiet, since nobody knows what is plugged in. */
-const FIRST_VOLUME_DB = -12;
+/** Volume until somebody sets one, dB; the page sets the sheet's own before the first sound. */
+const UNSET_VOLUME_DB = -12;
 /** Seconds in which the sound rises when it is switched on. */
 const RISE_SECONDS = 0.3;
 
@@ -53,7 +53,7 @@ export class AudioHost {
   #analyser: Analyser | null = null;
   #starting: Promise<void> | null = null;
   #unwatch: (() => void) | null = null;
-  #volume = FIRST_VOLUME_DB;
+  #volume = UNSET_VOLUME_DB;
   #pending: PackedKernels | null = null;
 
   /** `none` until `start` was called. */
