@@ -69,6 +69,7 @@ export const offline: Plugin = {
     handler(_, bundle) {
       this.emitFile({ type: 'asset', fileName: 'icon.svg', source: ICON });
       this.emitFile({ type: 'asset', fileName: 'manifest.webmanifest', source: JSON.stringify(MANIFEST) });
+      this.emitFile({ type: 'asset', fileName: 'robots.txt', source: 'User-agent: *\nAllow: /\n' });
       const hash = createHash('sha256');
       const names = [...new Set([...Object.keys(bundle), 'icon.svg', 'manifest.webmanifest'])]
         .filter(name => !name.endsWith('.map'))

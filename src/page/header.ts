@@ -14,12 +14,20 @@ import { words } from '../words/page-words.ts';
 import { addressOf, BENCH_NAMES, type BenchName, bench, goTo } from './benches.ts';
 import { redo, undo } from './steps.ts';
 
-async function copyLink(): Promise<void> {
+/** Copies a link to the sheet and says what it carries; listening results go along or stay, as the person says. */
+async function copyLink(withResults = true): Promise<void> {
+  const sheet = store.value;
+  const results = sheet.runs?.length ?? 0;
   const url = new URL(location.href);
-  url.hash = writeLink(store.value);
+  url.hash = writeLink(withResults ? sheet : { ...sheet, runs: [] });
   try {
     await navigator.clipboard.writeText(url.href);
-    notify(words.linkCopied(url.href.length));
+    const other = withResults ? words.linkWithout : words.linkWith;
+    notify(
+      words.linkCopied(url.href.length, sheet.builds.length, withResults ? results : 0),
+      'note',
+      results > 0 ? { label: other, run: () => void copyLink(!withResults) } : undefined,
+    );
   } catch {
     history.replaceState(null, '', url.hash);
     notify(words.linkShown, 'warning');
@@ -144,7 +152,7 @@ export class Header extends SignalElement {
       <button class="plain" title=${keepWords.openTitle} @click=${chooseFile}>${keepWords.open}</button>
       <button class="plain" title=${keepWords.saveTitle} @click=${saveProject}>${keepWords.save}</button>
       <button class="plain" title=${keepWords.renderTitle} @click=${showRender}>${keepWords.render}</button>
-      <button class="plain" @click=${copyLink}>${words.link}</button>
+      <button class="plain" @click=${() => void copyLink()}>${words.link}</button>
       <button class="plain" @click=${() => editSheet(words.startOverStep, s => openSheet(s, demoSheet()))}>${words.startOver}</button>
       <cc-menu text=${words.about}>
         ${[...words.aboutText, words.hearing, words.workshop].map(text => html`<p>${text}</p>`)}

@@ -19,8 +19,12 @@ export const words = {
   undone: (name: string) => `Undone: ${name}.`,
   redone: (name: string) => `Done again: ${name}.`,
   link: 'Copy link',
-  linkCopied: (length: number) =>
-    `Link copied (${length} characters). It holds every build and the choice of take, nothing else.`,
+  linkCopied: (length: number, builds: number, results: number) => {
+    const tests = results === 0 ? 'no' : String(results);
+    return `Link copied (${length} characters): ${builds} build${builds === 1 ? '' : 's'}, the choice of take, ${tests} listening result${results === 1 ? '' : 's'}. Recordings of your own are never in it.`;
+  },
+  linkWithout: 'Copy it without the results',
+  linkWith: 'Copy it with the results',
   linkShown: 'The browser does not let this page copy. The link now stands in the address bar.',
   startOver: 'Demo sheet',
   startOverStep: 'open the demo sheet',

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { writeLink } from '../../src/files/link.ts';
+import { readLink, writeLink } from '../../src/files/link.ts';
 import { words } from '../../src/words/keep-words.ts';
 import { chromiumPath, launchChromium } from './chromium.ts';
 
@@ -84,6 +84,32 @@ describe('a reload', () => {
     await linked.keyboard.press('Control+z');
     await expect.poll(() => title(linked).inputValue()).toBe('Mine');
     await expect.poll(() => linked.getByText(words.fromLink).count()).toBe(0);
+  });
+});
+
+describe('a link', () => {
+  test('says what it carries, and leaves listening results out when asked to', async () => {
+    const context = await fresh();
+    await context.grantPermissions(['clipboard-read', 'clipboard-write']);
+    const trials = Array.from({ length: 5 }, () => ({ x: 0 as const, answer: 0 as const }));
+    const sides = [
+      { letter: 'A' as const, name: 'a' },
+      { letter: 'B' as const, name: 'b' },
+    ] as [{ letter: 'A'; name: string }, { letter: 'B'; name: string }];
+    const runs = [
+      { kind: 'blind' as const, at: '2026-01-01T00:00:00Z', take: 'x', point: 5 as const, builds: sides, trials },
+    ];
+    const page = await visit(context, writeLink({ ...demoSheet(), runs }));
+    const copied = async () => {
+      const read = readLink(new URL(await page.evaluate(() => navigator.clipboard.readText())).hash);
+      return read.ok ? (read.sheet.runs?.length ?? 0) : null;
+    };
+    await page.getByRole('button', { name: 'Copy link', exact: true }).click();
+    await page.getByText('2 builds, the choice of take, 1 listening result.').waitFor();
+    expect(await copied()).toBe(1);
+    await page.getByRole('button', { name: 'Copy it without the results' }).click();
+    await page.getByText('no listening results.').waitFor();
+    expect(await copied()).toBe(0);
   });
 });
 
