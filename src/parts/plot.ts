@@ -5,16 +5,18 @@
  * focus (arrows; Shift: one point of the curve; Page keys: an octave; Home, End; Escape hides it). `figures` shows the
  * same plot as a table. `toSvg`, `toPng` and `toCsv` give it as a file.
  */
-import { css, html, LitElement, nothing, type PropertyValues, svg } from 'lit';
+import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import { guard } from 'lit/directives/guard.js';
 import { words } from '../words/readings-words.ts';
 import { plotCsv } from './plot-csv.ts';
+import { cursorLayer, readingsAt } from './plot-cursor.ts';
 import { plotSvg, svgToPng } from './plot-export.ts';
-import { labelPlaces } from './plot-labels.ts';
-import { type PlotModel, type PlotSeries, valueAt } from './plot-model.ts';
+import { bandLayer, curveLayer, groundLayer, labelLayer, markLayer } from './plot-layers.ts';
+import type { PlotModel, PlotSeries } from './plot-model.ts';
 import { barsPath, linePath } from './plot-path.ts';
 import { nearest, type Scale, scaleOf } from './plot-scale.ts';
-import { axisNumber, linearTicks, logTicks } from './plot-ticks.ts';
+import { plotStyles } from './plot-styles.ts';
+import { plotTable } from './plot-table.ts';
 import { shared } from './styles.ts';
 
 interface Frame {
@@ -40,46 +42,7 @@ export class Plot extends LitElement {
   declare cursor: number | null;
   declare spoken: string;
 
-  static override styles = [
-    shared,
-    css`
-      :host { position: relative; min-block-size: 0; }
-      .sheet { position: relative; block-size: 100%; touch-action: pan-y; cursor: crosshair; }
-      svg { position: absolute; inset: 0; display: block; user-select: none; -webkit-user-select: none; }
-      text { fill: var(--soft); font-family: var(--ui); font-size: 0.8rem; font-variant-numeric: tabular-nums; }
-      .label { font-size: 1rem; font-weight: 600; }
-      .halo { paint-order: stroke; stroke: var(--panel); stroke-width: 4px; stroke-linejoin: round; }
-      .ruling { stroke: var(--grid-strong); stroke-width: 1; fill: none; }
-      .ruling.fine { stroke: var(--grid); }
-      .zero { stroke: var(--hairline); stroke-width: 1; fill: none; }
-      .frame { stroke: var(--hairline); stroke-width: 1; fill: none; }
-      .curve { fill: none; stroke-width: 2; stroke-linejoin: round; }
-      .curve.quiet { stroke-width: 1; stroke-opacity: 0.5; }
-      .bars { stroke-width: 1; fill-opacity: 0.3; }
-      .tint { fill: var(--safe); fill-opacity: 0.13; }
-      .hatch { fill: var(--field); fill-opacity: 0.8; stroke: none; }
-      .mark { stroke-width: 1.5; fill: none; }
-      .cursor { stroke: var(--ink); stroke-width: 1.5; stroke-dasharray: 2 3; fill: none; }
-      .box { fill: var(--panel); stroke: var(--hairline); stroke-width: 1; }
-      .box-text { fill: var(--ink); font-size: 0.87rem; font-weight: 500; }
-      .dot { stroke: var(--panel); stroke-width: 1.5; }
-      .scroll { overflow: auto; block-size: 100%; }
-      .scroll table { width: auto; min-width: 60%; }
-      .scroll thead th { position: sticky; top: 0; background: var(--panel); }
-      .scroll td, .scroll th { text-align: right; white-space: nowrap; padding: 0.12rem 0.9rem 0.12rem 0; }
-      .scroll th:first-child { text-align: left; }
-      @media (forced-colors: active) {
-        svg { forced-color-adjust: none; }
-        text, .box-text { fill: CanvasText; }
-        .halo, .dot { stroke: Canvas; }
-        .box { fill: Canvas; stroke: CanvasText; }
-        .ruling, .zero, .frame { stroke: GrayText; }
-        .curve, .mark, .cursor { stroke: CanvasText !important; }
-        .bars { stroke: CanvasText !important; fill: none !important; }
-      }
-      @media print { .scroll { overflow: visible; } }
-    `,
-  ];
+  static override styles = [shared, plotStyles];
 
   #resize: ResizeObserver | undefined;
   #paths = new WeakMap<Float64Array, { key: string; d: string }>();
@@ -174,22 +137,11 @@ export class Plot extends LitElement {
     this.#speech = window.setTimeout(() => {
       const { model, cursor } = this;
       if (!model || cursor === null) return;
-      const values = this.#readings(model, cursor).map(({ series, text, difference }) =>
+      const values = readingsAt(model, cursor).map(({ series, text, difference }) =>
         difference ? `${series.label} ${text}, ${words.plot.differs(difference)}` : `${series.label} ${text}`,
       );
       this.spoken = `${model.xText(cursor)}: ${values.join('; ')}`;
     }, 200);
-  }
-
-  #readings(model: PlotModel, at: number) {
-    const main = model.series.filter(one => !one.quiet);
-    const reference = main.find(one => one.key === model.reference);
-    const base = reference ? valueAt(reference, at, model.x.kind) : Number.NaN;
-    return main.map(series => {
-      const y = valueAt(series, at, model.x.kind);
-      const difference = reference && series !== reference && model.differenceText ? model.differenceText(y, base) : '';
-      return { series, y, text: model.yText(y), difference };
-    });
   }
 
   #pointer = (event: PointerEvent): void => {
@@ -228,7 +180,8 @@ export class Plot extends LitElement {
     event.preventDefault();
   };
 
-  #path(series: PlotSeries, sx: Scale, sy: Scale, bars: { width: number; shift: number } | null): string {
+  /** A curve's path, worked out once for each curve and frame. */
+  #path = (series: PlotSeries, sx: Scale, sy: Scale, bars: { width: number; shift: number } | null): string => {
     const { x, y } = series.drawn ?? series;
     const key = [sx.kind, sx.from, sx.to, sx.end, sy.kind, sy.from, sy.to, sy.start, bars?.width, bars?.shift].join();
     const known = this.#paths.get(y);
@@ -236,189 +189,12 @@ export class Plot extends LitElement {
     const d = bars ? barsPath(x, y, sx, sy, bars.width, bars.shift) : linePath(x, y, sx, sy);
     this.#paths.set(y, { key, d });
     return d;
-  }
-
-  #ground(model: PlotModel, sx: Scale, sy: Scale, rem: number) {
-    const across = sx.end - sx.start;
-    const up = sy.start - sy.end;
-    const xTicks =
-      model.x.kind === 'log' ? logTicks(model.x, across) : linearTicks(model.x, across, 2.4 * rem, model.x.steps);
-    const yTicks =
-      model.y.kind === 'log' ? logTicks(model.y, up * 1.6) : linearTicks(model.y, up, 2.4 * rem, model.y.steps);
-    const vertical = (value: number) => `M${Math.round(sx.place(value)) + 0.5} ${sy.end}V${sy.start}`;
-    const horizontal = (value: number) => `M${sx.start} ${Math.round(sy.place(value)) + 0.5}H${sx.end}`;
-    const strong = (ticks: typeof xTicks) => ticks.filter(tick => tick.label);
-    const fine = (ticks: typeof xTicks) => ticks.filter(tick => !tick.label);
-    const labels = strong(xTicks).filter(tick => sx.place(tick.value) <= sx.end - (model.x.unit ? 2.2 * rem : 0));
-    return svg`
-      <rect x=${sx.start} y=${sy.end} width=${across} height=${up} fill="none" class="frame" />
-      <path class="ruling fine" d=${
-        fine(xTicks)
-          .map(t => vertical(t.value))
-          .join('') +
-        fine(yTicks)
-          .map(t => horizontal(t.value))
-          .join('')
-      } />
-      <path class="ruling" d=${
-        strong(xTicks)
-          .map(t => vertical(t.value))
-          .join('') +
-        strong(yTicks)
-          .map(t => horizontal(t.value))
-          .join('')
-      } />
-      ${model.y.kind === 'linear' && model.y.from < 0 && model.y.to > 0 ? svg`<path class="zero" d=${horizontal(0)} />` : nothing}
-      ${labels.map(t => svg`<text x=${sx.place(t.value)} y=${sy.start + 1.1 * rem} text-anchor="middle">${t.label}</text>`)}
-      ${
-        model.x.unit
-          ? svg`<text x=${sx.end + 0.9 * rem} y=${sy.start + 1.1 * rem} text-anchor="end">${`${axisNumber(model.x.to)}${model.x.to >= 1000 ? '' : ' '}${model.x.unit}`}</text>`
-          : nothing
-      }
-      ${strong(yTicks).map(
-        t =>
-          svg`<text x=${sx.start - 0.45 * rem} y=${sy.place(t.value) + 0.28 * rem} text-anchor="end">${t.value > 0 && model.y.from < 0 ? `+${t.label}` : t.label}</text>`,
-      )}
-      <text x=${sx.start} y=${sy.end - 0.45 * rem}>${model.y.label}</text>`;
-  }
-
-  /** Shaded stretches (`labels` false), drawn under the curves, or what is written on them, drawn over the curves. */
-  #bands(model: PlotModel, sx: Scale, sy: Scale, rem: number, labels: boolean) {
-    const clampX = (value: number) => Math.min(sx.end, Math.max(sx.start, sx.place(value)));
-    const clampY = (value: number) => Math.min(sy.start, Math.max(sy.end, sy.place(value)));
-    return model.bands.map(band => {
-      const [x1, x2] = band.axis === 'x' ? [clampX(band.from), clampX(band.to)] : [sx.start, sx.end];
-      const [y1, y2] = band.axis === 'y' ? [clampY(band.to), clampY(band.from)] : [sy.end, sy.start];
-      if (x2 - x1 < 0.5 || y2 - y1 < 0.5) return nothing;
-      if (!labels) return svg`<rect class=${band.tone} x=${x1} y=${y1} width=${x2 - x1} height=${y2 - y1} />`;
-      if (!band.label || (band.axis === 'x' && x2 - x1 < band.label.length * 0.42 * rem)) return nothing;
-      const y = band.axis === 'y' ? y1 - 0.3 * rem : sy.start - 0.5 * rem;
-      return band.axis === 'y'
-        ? svg`<text class="halo" x=${x1 + 0.4 * rem} y=${y}>${band.label}</text>`
-        : svg`<text class="halo" x=${x2 - 0.4 * rem} y=${y} text-anchor="end">${band.label}</text>`;
-    });
-  }
-
-  #curves(model: PlotModel, sx: Scale, sy: Scale) {
-    const main = model.series.filter(one => one.shape === 'bars' && !one.quiet);
-    // bars of one place share three quarters of the room to the next
-    const slot = main.length && sx.kind === 'linear' ? (0.76 * Math.abs(sx.place(1) - sx.place(0))) / main.length : 0;
-    return model.series.map(one => {
-      const index = main.indexOf(one);
-      const bars =
-        one.shape === 'bars' ? { width: Math.max(1, slot - 1), shift: (index - (main.length - 1) / 2) * slot } : null;
-      return svg`<path
-        class=${bars ? 'bars' : one.quiet ? 'curve quiet' : 'curve'}
-        d=${this.#path(one, sx, sy, bars)}
-        style=${bars ? `stroke:${one.colour};fill:${one.colour}` : `stroke:${one.colour}`}
-        stroke-dasharray=${one.dash && !(bars && slot < 6) ? one.dash : nothing}
-      />`;
-    });
-  }
-
-  #labels(model: PlotModel, sx: Scale, sy: Scale, rem: number) {
-    const main = model.series.filter(one => !one.quiet && one.label);
-    if (main.some(one => one.shape === 'bars')) return nothing;
-    const places = labelPlaces(
-      main.map(({ label, x, y, drawn }) => ({ label, ...(drawn ?? { x, y }) })),
-      sx,
-      sy,
-      rem,
-    );
-    return main.map((one, i) => {
-      const at = places[i];
-      return at === null
-        ? nothing
-        : svg`<text class="label halo" text-anchor="middle" x=${at.px} y=${at.py + 0.35 * rem} style=${`fill:${one.colour}`}>${one.label}</text>`;
-    });
-  }
-
-  #marks(model: PlotModel, sx: Scale, sy: Scale, rem: number) {
-    let free = -Infinity;
-    return model.marks
-      .filter(mark => mark.x >= sx.from && mark.x <= sx.to)
-      .map(mark => {
-        const px = sx.place(mark.x);
-        const length = 0.5 * rem;
-        const y = mark.at === 'top' ? sy.end : sy.start;
-        const tip = mark.at === 'top' ? y + length : y - length;
-        const wide = (mark.label.length * 0.5 + 0.6) * rem;
-        const shown = mark.label !== '' && px - wide / 2 > free;
-        if (shown) free = px + wide / 2;
-        return svg`<path class="mark" d=${`M${px} ${y}V${tip}`} style=${`stroke:${mark.colour}`} />
-          ${shown ? svg`<text class="halo" text-anchor="middle" x=${px} y=${mark.at === 'top' ? tip + 0.8 * rem : tip - 0.25 * rem} style=${`fill:${mark.colour}`}>${mark.label}</text>` : nothing}`;
-      });
-  }
-
-  #cursorLayer(model: PlotModel, sx: Scale, sy: Scale, rem: number) {
-    const at = this.cursor;
-    if (at === null || at < sx.from || at > sx.to) return nothing;
-    const px = sx.place(at);
-    const rows = this.#readings(model, at);
-    const head = model.xText(at);
-    const line = 1.15 * rem;
-    const texts = rows.map(({ series, text, difference }) => ({ series, text, difference }));
-    const size = (text: string) => text.length * 0.47 * rem;
-    const valueWide = Math.max(...texts.map(row => size(row.text)));
-    const differenceWide = Math.max(...texts.map(row => size(row.difference)));
-    const labelWide = Math.max(1.1 * rem, ...texts.map(row => size(row.series.label) + 0.5 * rem));
-    const width = Math.max(
-      size(head) + 1.2 * rem,
-      labelWide + valueWide + (differenceWide ? differenceWide + 0.9 * rem : 0) + 1.3 * rem,
-    );
-    const height = line * (rows.length + 1) + 0.7 * rem;
-    const right = px + 0.6 * rem + width <= sx.end;
-    const x = right ? px + 0.6 * rem : Math.max(2, px - 0.6 * rem - width);
-    const y = sy.end + 0.4 * rem;
-    const limit = (value: number) => Math.min(sy.start, Math.max(sy.end, sy.place(value)));
-    return svg`<g data-passing>
-      <path class="cursor" d=${`M${px} ${sy.end}V${sy.start}`} />
-      ${rows.map(({ series, y: value }) => (Number.isNaN(value) || value < Math.min(sy.from, sy.to) || value > Math.max(sy.from, sy.to) ? nothing : svg`<circle class="dot" cx=${px} cy=${limit(value)} r="4" style=${`fill:${series.colour}`} />`))}
-      <rect class="box" x=${x} y=${y} width=${width} height=${height} />
-      <text class="box-text" x=${x + 0.6 * rem} y=${y + line}>${head}</text>
-      ${texts.map(
-        (row, i) => svg`
-          <text class="box-text" x=${x + 0.6 * rem} y=${y + line * (i + 2)} style=${`fill:${row.series.colour}`}>${row.series.label}</text>
-          <text class="box-text" x=${x + 0.6 * rem + labelWide + valueWide} y=${y + line * (i + 2)} text-anchor="end" style=${`fill:${row.series.colour}`}>${row.text}</text>
-          ${row.difference ? svg`<text class="box-text" x=${x + width - 0.6 * rem} y=${y + line * (i + 2)} text-anchor="end">${row.difference}</text>` : nothing}`,
-      )}
-    </g>`;
-  }
-
-  #table(model: PlotModel) {
-    const main = model.series.filter(one => !one.quiet);
-    const reference = main.find(one => one.key === model.reference);
-    const compared = model.differenceText && reference ? main.filter(one => one !== reference) : [];
-    const text = (value: number) => (Number.isNaN(value) ? '–' : model.yText(value));
-    return html`<div class="scroll" role="region" tabindex="0" aria-label=${words.plot.tableOf(model.title)}>
-      <table>
-        <caption class="reader">${model.title}</caption>
-        <thead>
-          <tr>
-            <th scope="col">${model.x.label}</th>
-            ${main.map(one => html`<th scope="col" style=${`color:${one.colour}`}>${one.label}</th>`)}
-            ${compared.map(one => html`<th scope="col">${words.plot.difference(one.label, reference!.label)}</th>`)}
-          </tr>
-        </thead>
-        <tbody>
-          ${model.rows.map(row => {
-            const values = new Map(main.map(one => [one, valueAt(one, row.x, model.x.kind)]));
-            const base = reference ? values.get(reference)! : Number.NaN;
-            return html`<tr>
-              <th scope="row">${row.label}</th>
-              ${main.map(one => html`<td>${text(values.get(one)!)}</td>`)}
-              ${compared.map(one => html`<td>${model.differenceText!(values.get(one)!, base)}</td>`)}
-            </tr>`;
-          })}
-        </tbody>
-      </table>
-    </div>`;
-  }
+  };
 
   override render() {
     const { model, frame } = this;
     if (!model) return nothing;
-    if (this.figures) return this.#table(model);
+    if (this.figures) return plotTable(model);
     if (!frame) return html`<div class="sheet"></div>`;
     const { width, height, rem } = frame;
     const { sx, sy } = this.#scales(model, frame);
@@ -442,15 +218,15 @@ export class Plot extends LitElement {
               <rect x=${sx.start} y=${sy.end} width=${sx.end - sx.start} height=${sy.start - sy.end} />
             </clipPath>
           </defs>
-          ${guard([...axes, model.bands], () => this.#bands(model, sx, sy, rem, false))}
-          ${guard(axes, () => this.#ground(model, sx, sy, rem))}
+          ${guard([...axes, model.bands], () => bandLayer(model, sx, sy, rem, false))}
+          ${guard(axes, () => groundLayer(model, sx, sy, rem))}
           <g clip-path=${`url(#${this.#clip})`}>
-            ${guard([...axes, ...model.series.flatMap(one => [one.y, one.drawn, one.colour, one.dash, one.quiet])], () => this.#curves(model, sx, sy))}
+            ${guard([...axes, ...model.series.flatMap(one => [one.y, one.drawn, one.colour, one.dash, one.quiet])], () => curveLayer(model, sx, sy, this.#path))}
           </g>
-          ${guard([...axes, model.bands], () => this.#bands(model, sx, sy, rem, true))}
-          ${guard([...axes, ...model.marks], () => this.#marks(model, sx, sy, rem))}
-          ${guard([...axes, ...model.series.flatMap(one => [one.y, one.label])], () => this.#labels(model, sx, sy, rem))}
-          ${this.#cursorLayer(model, sx, sy, rem)}
+          ${guard([...axes, model.bands], () => bandLayer(model, sx, sy, rem, true))}
+          ${guard([...axes, ...model.marks], () => markLayer(model, sx, sy, rem))}
+          ${guard([...axes, ...model.series.flatMap(one => [one.y, one.label])], () => labelLayer(model, sx, sy, rem))}
+          ${cursorLayer(model, this.cursor, sx, sy, rem)}
         </svg>
       </div>
       <p id="keys" class="reader">${words.plot.keys}</p>
