@@ -8,15 +8,10 @@ import { drawSchematic } from '../../shared/circuit/drawing/drawing.ts';
 import { schematicGroup } from '../../shared/circuit/drawing/drawing-svg.ts';
 import { HUM_FREQUENCY } from '../../shared/circuit/positions.ts';
 import type { Build } from '../../shared/document/build.ts';
-import { buildFigures } from '../../shared/response/figures.ts';
-import { type PositionFigures, positionFigures } from '../../shared/response/position-figures.ts';
-import { figureValue } from '../../shared/response/quantities.ts';
-import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
-import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
-import { decibelText, dipText, frequencyText, humText, loadText, octavesText } from '../parts/figure-text.ts';
-import { dimensionNumber } from '../sound/plan/plan-figures.ts';
+import { positionFigures } from '../../shared/response/position-figures.ts';
+import type { UnitSystem } from '../../shared/units.ts';
+import { loadText } from '../parts/figure-text.ts';
 import { words } from '../words/build-sheet-words.ts';
-import { words as paperWords } from '../words/paper-words.ts';
 import {
   dimensionsHeight,
   dimensionsSvg,
@@ -27,14 +22,13 @@ import {
   rulerSvg,
   stationsSvg,
 } from './sheet-plan.ts';
-import { type Block, fitted, gap, heading, INK, line, mm, pagesOf, paragraph, rect, table, text } from './svg-text.ts';
+import { distanceRows, pickupRows, selectorRow, stringRows } from './sheet-tables.ts';
+import { type Area, TITLE, type TitleFields, titleBlock } from './sheet-title.ts';
+import { type Block, gap, heading, INK, line, mm, pagesOf, paragraph, rect, table, text } from './svg-text.ts';
 
 /** Landscape, mm. */
 export const PAPERS = { a4: { width: 297, height: 210 }, letter: { width: 279.4, height: 215.9 } } as const;
 export type Paper = keyof typeof PAPERS;
-
-export type TitleField = keyof typeof paperWords.fields;
-export type TitleFields = Record<TitleField, string>;
 
 export interface SheetOptions {
   paper: Paper;
@@ -44,17 +38,7 @@ export interface SheetOptions {
 }
 
 const MARGIN = { left: 20, other: 10 };
-const TITLE = { width: 180, height: 27 };
-const DIPS_SHOWN = 5;
 
-const figure = (value: number, kind: QuantityKind, units: UnitSystem, digits = 3): string =>
-  formatQuantity(Number(value.toPrecision(digits)), kind, units);
-interface Area {
-  x: number;
-  y: number;
-  width: number;
-  height: number;
-}
 const areaOf = (paper: Paper): Area => {
   const { width, height } = PAPERS[paper];
   return {
@@ -81,66 +65,6 @@ function planBlock(build: Build, width: number, units: UnitSystem): { block: Blo
     },
   };
   return { block, reduction };
-}
-
-function pickupRows(build: Build, units: UnitSystem): string[][] {
-  return build.pickups.map(p => [
-    p.name,
-    `${dimensionNumber(p.position, units)} ${units}`,
-    `${((p.slant * 180) / Math.PI).toFixed(1)}°`,
-    figure(p.height.bass, 'smallLength', units),
-    figure(p.height.treble, 'smallLength', units),
-    `${p.poles.kind === 'rail' ? 'rail ' : ''}${dimensionNumber(p.poles.spread, units)} ${units}`,
-    p.coils
-      .map(
-        c =>
-          `${c.id} ${figure(c.resistance, 'resistance', units)}, ${figure(c.inductance, 'inductance', units)}, ${figure(c.capacitance, 'capacitance', units)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
-      )
-      .join('; '),
-  ]);
-}
-
-function distanceRows(build: Build, units: UnitSystem): string[][] {
-  return build.pickups.flatMap(pickup =>
-    pickup.coils.map(coil => [
-      pickup.coils.length > 1 ? `${pickup.name}, ${coil.id}` : pickup.name,
-      ...build.instrument.strings.map((_, s) =>
-        isUnder(coil, s) ? dimensionNumber(coilOnString(build, pickup, coil, s).x, units) : words.none,
-      ),
-    ]),
-  );
-}
-
-function stringRows(build: Build, units: UnitSystem): string[][] {
-  return build.instrument.strings.map((string, s) => {
-    const { dips } = buildFigures(build, { string: s, point: 5 });
-    const shown = dips.slice(0, DIPS_SHOWN).map(dip => `${dipText(dip)} (${dip.partial.toFixed(1)})`);
-    const rest = dips.length - shown.length;
-    return [
-      `${s + 1}  ${string.name}`,
-      `${dimensionNumber(string.scale, units)} ${units}`,
-      figure(string.gauge, 'smallLength', units),
-      figure(string.pitch, 'frequency', units, 5),
-      shown.length === 0 ? words.noDips : shown.join('; ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
-    ];
-  });
-}
-
-function selectorRow(build: Build, row: PositionFigures): string[] {
-  const output = build.outputs.length > 1 ? `, ${build.outputs[row.output].name}` : '';
-  const start = [row.position === build.harness.selected ? '▸' : String(row.position + 1), row.label + output];
-  if (row.problem) return [...start, row.problem];
-  const [resonance, peak, hum] = (['resonance', 'peak', 'hum'] as const).map(name => figureValue(row.figures, name));
-  return [
-    ...start,
-    row.coils.join(', ') || words.none,
-    words.phases[row.phase],
-    row.level === null ? words.cancels : decibelText(row.level),
-    resonance === null ? words.none : frequencyText(resonance),
-    peak === null ? words.none : decibelText(peak),
-    octavesText(row.figures),
-    humText(hum),
-  ];
 }
 
 /** Coils and load of the selected position in one line. */
@@ -271,37 +195,6 @@ function templateBlocks(build: Build, area: Area, units: UnitSystem): Block[] {
       };
     }),
   ];
-}
-
-function titleBlock(area: Area, build: Build, fields: Partial<TitleFields>, sheet: number, of: number): string {
-  const x = area.x + area.width - TITLE.width;
-  const y = area.y + area.height - TITLE.height;
-  const labels = paperWords.fields;
-  const cell = (left: number, row: number, width: number, label: string, value: string, strong = false) =>
-    rect(x + left, y + row * 9, width, 9, 0.25) +
-    text(x + left + 1, y + row * 9 + 2.4, label, { size: 1.8, colour: INK.soft }) +
-    text(x + left + 1, y + row * 9 + 7, fitted(value, width - 2, strong ? 3.4 : 3), {
-      size: strong ? 3.4 : 3,
-      weight: strong ? 600 : 400,
-    });
-  const of7200 = (name: TitleField) => fields[name] ?? '';
-  const title = of7200('title') || build.name;
-  return [
-    cell(0, 0, 45, labels.department, of7200('department')),
-    cell(45, 0, 45, labels.reference, of7200('reference')),
-    cell(90, 0, 45, labels.type, of7200('type') || words.type),
-    cell(135, 0, 45, labels.status, of7200('status')),
-    cell(0, 1, 50, labels.owner, of7200('owner')),
-    cell(50, 1, 85, labels.title, of7200('supplement') ? `${title}: ${of7200('supplement')}` : title, true),
-    cell(135, 1, 45, labels.number, of7200('number')),
-    cell(0, 2, 45, labels.creator, of7200('creator')),
-    cell(45, 2, 45, labels.approval, of7200('approval')),
-    cell(90, 2, 15, labels.revision, of7200('revision')),
-    cell(105, 2, 30, labels.date, of7200('date')),
-    cell(135, 2, 15, 'Language', 'en'),
-    cell(150, 2, 30, 'Sheet', words.sheet(sheet, of)),
-    rect(x, y, TITLE.width, TITLE.height, 0.5),
-  ].join('');
 }
 
 /** The pages as SVG documents, landscape, in the paper's true size. */

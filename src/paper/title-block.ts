@@ -2,7 +2,8 @@
 import { signal } from '@preact/signals-core';
 import { lasting } from '../state/browser-text.ts';
 import { words } from '../words/paper-words.ts';
-import type { Paper, TitleField, TitleFields } from './sheet-svg.ts';
+import type { Paper } from './sheet-svg.ts';
+import type { TitleField, TitleFields } from './sheet-title.ts';
 
 const KEY = 'comb-and-coil/title-block';
 export const TITLE_FIELDS = Object.keys(words.fields) as TitleField[];

@@ -10,6 +10,11 @@ export const words = {
   pickups: 'Pickups',
   pickupColumns: ['pickup', 'position', 'slant', 'gap, bass', 'gap, treble', 'pole spread', 'coils: R, L, C'],
   origins: { typical: 'typical', entered: 'entered' },
+  poles: {
+    one: (spread: string) => spread,
+    two: (spread: string) => spread,
+    rail: (length: string) => `rail ${length}`,
+  },
   distances: (units: string) => `Distance of each coil from each string’s own saddle, ${units}`,
   coil: 'coil',
   perString: 'Strings, and where their response at the input falls away in the selected position',
@@ -40,6 +45,8 @@ export const words = {
     'Mains: nothing on this sheet is connected to it. Amplifiers and supplies belong to licensed practice and local codes; never open them.',
   ],
   model: 'Figures are of a model of stiff strings and linear parts. Trust differences more than absolute values.',
-  date: 'language en',
+  language: 'Language',
+  languageCode: 'en',
+  sheetNumber: 'Sheet',
   sheet: (n: number, of: number) => `${n} of ${of}`,
 } as const;

@@ -1,0 +1,75 @@
+/** The rows of the build sheet's tables: pickups, distances from the saddle, strings with their dips, selector. Pure. */
+import type { Build } from '../../shared/document/build.ts';
+import { buildFigures } from '../../shared/response/figures.ts';
+import type { PositionFigures } from '../../shared/response/position-figures.ts';
+import { figureValue } from '../../shared/response/quantities.ts';
+import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
+import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
+import { decibelText, dipText, frequencyText, humText, octavesText } from '../parts/figure-text.ts';
+import { dimensionNumber } from '../sound/plan/plan-figures.ts';
+import { words } from '../words/build-sheet-words.ts';
+
+const DIPS_SHOWN = 5;
+
+const figure = (value: number, kind: QuantityKind, units: UnitSystem, digits = 3): string =>
+  formatQuantity(Number(value.toPrecision(digits)), kind, units);
+
+export function pickupRows(build: Build, units: UnitSystem): string[][] {
+  return build.pickups.map(p => [
+    p.name,
+    `${dimensionNumber(p.position, units)} ${units}`,
+    `${((p.slant * 180) / Math.PI).toFixed(1)}°`,
+    figure(p.height.bass, 'smallLength', units),
+    figure(p.height.treble, 'smallLength', units),
+    words.poles[p.poles.kind](`${dimensionNumber(p.poles.spread, units)} ${units}`),
+    p.coils
+      .map(
+        c =>
+          `${c.id} ${figure(c.resistance, 'resistance', units)}, ${figure(c.inductance, 'inductance', units)}, ${figure(c.capacitance, 'capacitance', units)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
+      )
+      .join('; '),
+  ]);
+}
+
+export function distanceRows(build: Build, units: UnitSystem): string[][] {
+  return build.pickups.flatMap(pickup =>
+    pickup.coils.map(coil => [
+      pickup.coils.length > 1 ? `${pickup.name}, ${coil.id}` : pickup.name,
+      ...build.instrument.strings.map((_, s) =>
+        isUnder(coil, s) ? dimensionNumber(coilOnString(build, pickup, coil, s).x, units) : words.none,
+      ),
+    ]),
+  );
+}
+
+export function stringRows(build: Build, units: UnitSystem): string[][] {
+  return build.instrument.strings.map((string, s) => {
+    const { dips } = buildFigures(build, { string: s, point: 5 });
+    const shown = dips.slice(0, DIPS_SHOWN).map(dip => `${dipText(dip)} (${dip.partial.toFixed(1)})`);
+    const rest = dips.length - shown.length;
+    return [
+      `${s + 1}  ${string.name}`,
+      `${dimensionNumber(string.scale, units)} ${units}`,
+      figure(string.gauge, 'smallLength', units),
+      figure(string.pitch, 'frequency', units, 5),
+      shown.length === 0 ? words.noDips : shown.join('; ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
+    ];
+  });
+}
+
+export function selectorRow(build: Build, row: PositionFigures): string[] {
+  const output = build.outputs.length > 1 ? `, ${build.outputs[row.output].name}` : '';
+  const start = [row.position === build.harness.selected ? '▸' : String(row.position + 1), row.label + output];
+  if (row.problem) return [...start, row.problem];
+  const [resonance, peak, hum] = (['resonance', 'peak', 'hum'] as const).map(name => figureValue(row.figures, name));
+  return [
+    ...start,
+    row.coils.join(', ') || words.none,
+    words.phases[row.phase],
+    row.level === null ? words.cancels : decibelText(row.level),
+    resonance === null ? words.none : frequencyText(resonance),
+    peak === null ? words.none : decibelText(peak),
+    octavesText(row.figures),
+    humText(hum),
+  ];
+}
