@@ -4,7 +4,17 @@
  * A configuration is written from the bridge to the neck: S for a pickup of single-coil width, H for two coils side by
  * side. Selector positions are numbered from the bridge likewise. All of it is common practice.
  */
-import type { Build, Control, Harness, Instrument, Output, Pickup, Position, Tap } from '../document/build.ts';
+import {
+  type Build,
+  type Control,
+  type Harness,
+  type Instrument,
+  MOST_PICKUPS,
+  type Output,
+  type Pickup,
+  type Position,
+  type Tap,
+} from '../document/build.ts';
 import { makePickup, usualType } from '../sensor/typical.ts';
 import { familyOf } from '../string/sets.ts';
 import { USUAL_POT, USUAL_TONE, usualBlend, usualMaster, usualOutput, usualTap } from './usual.ts';
@@ -240,20 +250,49 @@ export const notation = ({ pickups }: Pick<Build, 'pickups'>): string =>
     .map(p => (isWide(p) ? 'H' : 'S'))
     .join('');
 
-/** Places from the bridge to the neck as fractions of the scale, by number of pickups. From memory. */
-const PLACES = {
-  guitar: [[], [0.066], [0.066, 0.25], [0.066, 0.152, 0.25], [0.066, 0.128, 0.19, 0.25]],
-  bass: [[], [0.158], [0.072, 0.158], [0.072, 0.132, 0.19], [0.06, 0.108, 0.156, 0.204]],
-} as const;
-const NAMES = [[], ['Bridge'], ['Bridge', 'Neck'], ['Bridge', 'Middle', 'Neck'], ['Bridge', 'Inner', 'Middle', 'Neck']];
+/**
+ * Places from the bridge to the neck as fractions of the scale, by number of pickups. From memory; five and six, which
+ * are hardly ever built, are spread evenly and stand closer than two coils side by side are wide.
+ */
+const PLACES: Record<'guitar' | 'bass', readonly (readonly number[])[]> = {
+  guitar: [
+    [],
+    [0.066],
+    [0.066, 0.25],
+    [0.066, 0.152, 0.25],
+    [0.066, 0.128, 0.19, 0.25],
+    [0.066, 0.112, 0.158, 0.204, 0.25],
+    [0.066, 0.103, 0.14, 0.176, 0.213, 0.25],
+  ],
+  bass: [
+    [],
+    [0.158],
+    [0.072, 0.158],
+    [0.072, 0.132, 0.19],
+    [0.06, 0.108, 0.156, 0.204],
+    [0.06, 0.096, 0.132, 0.168, 0.204],
+    [0.06, 0.089, 0.118, 0.146, 0.175, 0.204],
+  ],
+};
+/** Names from the bridge to the neck, by number of pickups; in lower case they are the ids. */
+const NAMES: readonly (readonly string[])[] = [
+  [],
+  ['Bridge'],
+  ['Bridge', 'Neck'],
+  ['Bridge', 'Middle', 'Neck'],
+  ['Bridge', 'Inner', 'Middle', 'Neck'],
+  ['Bridge', 'Second', 'Third', 'Fourth', 'Neck'],
+  ['Bridge', 'Second', 'Third', 'Fourth', 'Fifth', 'Neck'],
+];
+const CONFIGURATION = new RegExp(`^[SH]{1,${MOST_PICKUPS}}$`);
 
 /**
  * Pickups and wiring from letters, bridge first: `HSS`, `hh`, `S`. Every second pickup is reversed in pole and winding,
- * so that neighbours cancel hum. `null` when the text is no configuration of one to four letters S and H.
+ * so that neighbours cancel hum. `null` when the text is no configuration of one to six letters S and H.
  */
 export function fromNotation(letters: string, instrument: Instrument): { pickups: Pickup[]; harness: Harness } | null {
   const text = letters.toUpperCase().replace(/[\s-]/g, '');
-  if (!/^[SH]{1,4}$/.test(text)) return null;
+  if (!CONFIGURATION.test(text)) return null;
   const family = familyOf(instrument) === 'bass' ? 'bass' : 'guitar';
   const scale = instrument.strings.reduce((sum, s) => sum + s.scale + s.saddle, 0) / instrument.strings.length;
   const pickups = [...text].map((letter, i) => {

@@ -20,6 +20,8 @@ const between = (what: string, low: number, high: number, unit: string) =>
   );
 const text = (max: number) => v.pipe(v.string(), v.maxLength(max, `at most ${max} characters`));
 const id = v.pipe(v.string(), v.regex(/^[a-z0-9-]{1,24}$/, 'an id is 1 to 24 letters a-z, digits and hyphens'));
+/** Most pickups of a build. */
+export const MOST_PICKUPS = 6;
 const sign = v.picklist([1, -1], 'must be 1 or -1');
 
 /** Accepted ranges in SI, the one place for them: the schema and the fields of the page both read these. */
@@ -383,7 +385,11 @@ export const BuildSchema = v.object({
   nameDerived: derived,
   note: text(400),
   instrument: InstrumentSchema,
-  pickups: v.pipe(v.array(PickupSchema), v.minLength(1, 'at least one pickup'), v.maxLength(6, 'at most six pickups')),
+  pickups: v.pipe(
+    v.array(PickupSchema),
+    v.minLength(1, 'at least one pickup'),
+    v.maxLength(MOST_PICKUPS, 'at most six pickups'),
+  ),
   harness: HarnessSchema,
   /** One for most instruments, two for stereo wiring. */
   outputs: v.pipe(v.array(OutputSchema), v.minLength(1, 'at least one output'), v.maxLength(2, 'at most two outputs')),

@@ -18,6 +18,9 @@ export type Reading = (typeof READINGS)[number];
 
 export const SMOOTHINGS = [0, 3, 6, 12, 24] as const;
 
+/** Listening volume, dB: its range, and where a first visit begins, well below full scale for the sake of ears. */
+export const VOLUME = { least: -60, most: 0, first: -18 } as const;
+
 export const ViewSchema = v.object({
   /** The build that is heard and whose fields are open. */
   heard: letter,
@@ -40,7 +43,7 @@ export const ViewSchema = v.object({
   smoothing: v.picklist(SMOOTHINGS),
   levelMatch: v.boolean(),
   /** Listening volume, dB. */
-  volume: v.pipe(v.number(), v.minValue(-60), v.maxValue(0)),
+  volume: v.pipe(v.number(), v.minValue(VOLUME.least), v.maxValue(VOLUME.most)),
   looping: v.boolean(),
   units: v.picklist(['mm', 'in']),
   sheet: v.picklist(['auto', 'light', 'dark']),

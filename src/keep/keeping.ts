@@ -10,7 +10,7 @@ import { editSheet, journal, opened, store } from '../state/page.ts';
 import { keep, refusedText, sheetBeforeLink, takeLeftSheet, takeLostSheet } from '../state/persist.ts';
 import { words } from '../words/keep-words.ts';
 
-const open = (step: string) => (sheet: Sheet) => editSheet(step, now => openSheet(now, sheet));
+const open = (step: string) => (sheet: Sheet) => editSheet(step, () => openSheet(sheet));
 
 /** Keeps the page's sheet from now on. */
 export function keepSheet(): void {
@@ -83,6 +83,6 @@ async function offerLeft(): Promise<void> {
   if (found)
     notify(words.left, 'note', {
       label: words.openLeft,
-      run: () => editSheet(words.openLeftStep, now => openSheet(now, found)),
+      run: () => editSheet(words.openLeftStep, () => openSheet(found)),
     });
 }

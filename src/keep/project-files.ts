@@ -27,8 +27,8 @@ export async function openProject(file: File): Promise<void> {
   const { sheet } = read;
   // paper, size and loudness are the reader's own, not the file's
   const { sheet: paper, size, volume } = store.value.view;
-  editSheet(words.openStep(file.name), now =>
-    openSheet(now, { ...sheet, view: { ...sheet.view, sheet: paper, size, volume } }),
+  editSheet(words.openStep(file.name), () =>
+    openSheet({ ...sheet, view: { ...sheet.view, sheet: paper, size, volume } }),
   );
   notify(words.opened(file.name));
 }

@@ -3,7 +3,7 @@ import { html, nothing, svg } from 'lit';
 import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { renameBuild } from '../../shared/document/edits/builds.ts';
 import { chooseTake } from '../../shared/document/edits/sheet.ts';
-import { LETTERS, type Letter } from '../../shared/document/sheet.ts';
+import { LETTERS, type Letter, VOLUME } from '../../shared/document/sheet.ts';
 import { whyNot } from '../../shared/take/manifest.ts';
 import { colourOf } from '../parts/builds.ts';
 import '../parts/menu.ts';
@@ -211,8 +211,8 @@ export class Dock extends SignalElement {
           <span class="small soft">${words.volume} <output class="number">${words.volumeText(volume)}</output></span>
           <input
             type="range"
-            min="-60"
-            max="0"
+            min=${VOLUME.least}
+            max=${VOLUME.most}
             step="1"
             title=${words.quiet}
             .value=${String(volume)}

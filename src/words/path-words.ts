@@ -55,7 +55,7 @@ export const words = {
   notation: 'configuration, bridge to neck',
   notationHint: 'S: single, H: two coils side by side',
   notationBad:
-    'One to four letters are expected, S for a single coil and H for two coils side by side, from the bridge to the neck: HSS.',
+    'One to six letters are expected, S for a single coil and H for two coils side by side, from the bridge to the neck: HSS.',
   origins: {
     typical: 'Typical values of such a coil, not yours.',
     entered: 'Values entered by hand.',

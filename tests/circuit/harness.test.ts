@@ -120,7 +120,23 @@ describe('ready pickups and wirings', { timeout: 120_000 }, () => {
   });
 
   test('every scheme of every configuration is valid, connects something in each position, and every position sounds', () => {
-    for (const letters of ['S', 'H', 'SS', 'HH', 'HS', 'SH', 'SSS', 'HSS', 'HSH', 'HHH', 'SSSS', 'HHHH'])
+    for (const letters of [
+      'S',
+      'H',
+      'SS',
+      'HH',
+      'HS',
+      'SH',
+      'SSS',
+      'HSS',
+      'HSH',
+      'HHH',
+      'SSSS',
+      'HHHH',
+      'HSSSH',
+      'SSSSSS',
+      'HHHHHH',
+    ])
       for (const instrument of [guitar, bass]) {
         const { pickups } = fromNotation(letters, instrument)!;
         expect(schemesFor(pickups).length).toBeGreaterThan(0);
@@ -137,9 +153,10 @@ describe('ready pickups and wirings', { timeout: 120_000 }, () => {
   });
 
   test('letters there and back; nonsense is refused', () => {
-    for (const letters of ['S', 'HSS', 'HSH', 'SSSS']) expect(notation(fromNotation(letters, guitar)!)).toBe(letters);
+    for (const letters of ['S', 'HSS', 'HSH', 'SSSS', 'HSSSH', 'SHSHSH'])
+      for (const instrument of [guitar, bass]) expect(notation(fromNotation(letters, instrument)!)).toBe(letters);
     expect(notation(fromNotation('h s-s', guitar)!)).toBe('HSS');
-    for (const text of ['', 'X', 'SSSSS', 'H1']) expect(fromNotation(text, guitar)).toBeNull();
+    for (const text of ['', 'X', 'SSSSSSS', 'H1']) expect(fromNotation(text, guitar)).toBeNull();
     expect(() => defaultHarness(fromNotation('S', guitar)!.pickups, 'five')).toThrow(/does not fit/);
   });
 

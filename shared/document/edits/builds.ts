@@ -23,10 +23,17 @@ export interface EditedSheet {
 export const buildOf = (sheet: Sheet, letter: Letter): Build =>
   (sheet.builds.find(slot => slot.letter === letter) ?? sheet.builds[0]).build;
 
-/** Title, prepared test and view speak of what is there: the end of every edit of a sheet. */
+/** What a title that nobody chose says. */
+export const followedTitle = (sheet: Sheet): string => sheet.builds[0].build.instrument.name;
+
+/**
+ * Title, prepared test and view speak of what is there: the end of every edit of a sheet. A title that follows the
+ * instrument changes only when that changes its name: no other edit replaces what a sheet was opened with.
+ */
 export function settleSheet(before: Sheet, changed: Sheet, went: readonly Went[] = []): EditedSheet {
   if (changed === before) return { sheet: before, went };
-  const title = changed.titleDerived ? changed.builds[0].build.instrument.name : changed.title;
+  const [was, is] = [before, changed].map(followedTitle);
+  const title = changed.titleDerived && is !== was ? is : changed.title;
   const there = changed.test?.builds.every(letter => changed.builds.some(slot => slot.letter === letter)) ?? true;
   const view = fitView(changed, changed.view);
   const same = title === changed.title && there && view === changed.view;

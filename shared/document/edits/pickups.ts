@@ -2,12 +2,10 @@
 import { usualTap } from '../../circuit/usual.ts';
 import { clamp, positionLimits, slantLimits } from '../../sensor/limits.ts';
 import { makePickup } from '../../sensor/typical.ts';
-import type { Build, Pickup } from '../build.ts';
+import { type Build, MOST_PICKUPS, type Pickup } from '../build.ts';
 import { freeId, moved } from './lists.ts';
 import { type Edited, settle } from './settle.ts';
 
-/** Most pickups of a build. */
-export const MOST_PICKUPS = 6;
 const MOST_POSITIONS = 24;
 
 /** Free place along the strings, m: the middle of the widest gap between saddle, pickups and 0.25 of the scale. */

@@ -6,7 +6,7 @@ import { sameTap } from '../../circuit/harness.ts';
 import { controlName, placeKey, placeMeaning, solderPlaces } from '../../circuit/places.ts';
 import { usualTap } from '../../circuit/usual.ts';
 import { broughtIn } from '../../sensor/limits.ts';
-import type { Build, Control, Fixed, Harness, Pickup, Place, Position, Tap } from '../build.ts';
+import type { Build, Control, Fixed, Harness, Instrument, Pickup, Place, Position, Tap } from '../build.ts';
 import { buildName, instrumentName } from '../starting/names.ts';
 
 /** Something that an edit took along or put in beside what it is about; names are those from before it. */
@@ -170,12 +170,21 @@ function settleHarness(before: Build, build: Build, went: Went[]): Build {
   return same ? build : { ...build, harness: next };
 }
 
-/** Names that nobody chose say what is there now. */
-function settleNames(build: Build): Build {
-  const { instrument } = build;
-  const own = instrument.nameDerived ? instrumentName(instrument) : instrument.name;
-  const named = own === instrument.name ? build : { ...build, instrument: { ...instrument, name: own } };
-  const name = build.nameDerived ? buildName(named) : build.name;
+/** A name that nobody chose, after what it says changed from `was` to `is`: nothing else changes what was opened. */
+const followed = (name: string, was: string, is: string): string => (was === is ? name : is);
+
+function settleInstrumentName(before: Instrument, instrument: Instrument): Instrument {
+  if (instrument === before || !instrument.nameDerived) return instrument;
+  const name = followed(instrument.name, instrumentName(before), instrumentName(instrument));
+  return name === instrument.name ? instrument : { ...instrument, name };
+}
+
+/** Names that nobody chose follow what they say. */
+function settleNames(before: Build, build: Build): Build {
+  const instrument = settleInstrumentName(before.instrument, build.instrument);
+  const named = instrument === build.instrument ? build : { ...build, instrument };
+  if (!build.nameDerived || build.pickups === before.pickups) return named;
+  const name = followed(build.name, buildName(before), buildName(build));
   return name === named.name ? named : { ...named, name };
 }
 
@@ -188,5 +197,5 @@ export function settle(before: Build, changed: Build): Edited {
   const went: Went[] = [];
   const placed = settlePickups(changed, went);
   if (!placed) return { build: before, went: went.slice(-1) };
-  return { build: settleNames(settleHarness(before, placed, went)), went };
+  return { build: settleNames(before, settleHarness(before, placed, went)), went };
 }

@@ -1,6 +1,7 @@
 /** Edits of the sheet around its builds: title and note, what it is heard on, listening tests that are kept. */
+import { fitView } from '../fit-view.ts';
 import type { Run, Sheet } from '../sheet.ts';
-import { type EditedSheet, settleSheet } from './builds.ts';
+import { type EditedSheet, followedTitle, settleSheet } from './builds.ts';
 
 const MOST_RUNS = 60;
 
@@ -10,8 +11,10 @@ const edited = (sheet: Sheet, change: Partial<Sheet>): EditedSheet => {
 };
 
 /** Another title, which is then the person's own; an empty one follows the instrument again. */
-export const setTitle = (sheet: Sheet, title: string): EditedSheet =>
-  edited(sheet, { title: title.trim().slice(0, 80), titleDerived: title.trim() === '' });
+export function setTitle(sheet: Sheet, title: string): EditedSheet {
+  const said = title.trim().slice(0, 80);
+  return edited(sheet, { title: said || followedTitle(sheet), titleDerived: said === '' });
+}
 
 export const setSheetNote = (sheet: Sheet, note: string): EditedSheet => edited(sheet, { note: note.slice(0, 400) });
 
@@ -32,5 +35,8 @@ export const keepRun = (sheet: Sheet, run: Run): EditedSheet =>
 export const removeRun = (sheet: Sheet, run: Run): EditedSheet =>
   edited(sheet, { runs: (sheet.runs ?? []).filter(one => one !== run) });
 
-/** Another sheet in this one's place, as it was opened. */
-export const openSheet = (sheet: Sheet, opened: Sheet): EditedSheet => settleSheet(sheet, opened);
+/** A sheet in the place of whatever is open: opening changes nothing that it says, only a view of what it does not have. */
+export const openSheet = (sheet: Sheet): EditedSheet => ({
+  sheet: { ...sheet, view: fitView(sheet, sheet.view) },
+  went: [],
+});

@@ -1,7 +1,9 @@
-/** What a first visit opens: two placements for one neck. */
-
-import type { Sheet } from '../sheet.ts';
+/** What a first visit opens. */
+import { type Sheet, VOLUME } from '../sheet.ts';
 import { demoBuilds } from './starting-builds.ts';
+
+/** What the demo shows, as its reader might have noted it down. */
+const DEMO_NOTE = 'two placements for one neck';
 
 export function demoSheet(): Sheet {
   const [a, b] = demoBuilds();
@@ -10,7 +12,7 @@ export function demoSheet(): Sheet {
     version: 1,
     title: a.instrument.name,
     titleDerived: true,
-    note: 'two placements for one neck',
+    note: DEMO_NOTE,
     builds: [
       { letter: 'A', build: a },
       { letter: 'B', build: b },
@@ -32,7 +34,7 @@ export function demoSheet(): Sheet {
       allStrings: false,
       smoothing: 12,
       levelMatch: true,
-      volume: -18,
+      volume: VOLUME.first,
       looping: true,
       units: 'mm',
       sheet: 'auto',

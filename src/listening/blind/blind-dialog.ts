@@ -2,7 +2,7 @@
 import { html, nothing } from 'lit';
 import { keepRun, removeRun } from '../../../shared/document/edits/sheet.ts';
 import type { Letter, Run } from '../../../shared/document/sheet.ts';
-import { TRIALS } from '../../../shared/document/sheet.ts';
+import { TRIALS, VOLUME } from '../../../shared/document/sheet.ts';
 import { minimumCorrect } from '../../../shared/statistics/binomial.ts';
 import { writeLink } from '../../files/link.ts';
 import { colourOf } from '../../parts/builds.ts';
@@ -425,7 +425,7 @@ export class Listening extends Dialog {
         <button @click=${() => void toggle()}>${playing.value ? words.stop : words.play}</button>
         <label class="small">${words.volume}
           <input
-            type="range" min="-60" max="0" step="1" .value=${String(volume)} aria-valuetext=${words.volumeText(volume)}
+            type="range" min=${VOLUME.least} max=${VOLUME.most} step="1" .value=${String(volume)} aria-valuetext=${words.volumeText(volume)}
             @input=${(event: Event) => store.look({ volume: Number((event.target as HTMLInputElement).value) })}
           />
         </label>

@@ -3,7 +3,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
 import { dbOfAmplitude } from '../../../shared/decibels.ts';
-import { type Build, type Pickup, RANGE } from '../../../shared/document/build.ts';
+import { type Build, MOST_PICKUPS, type Pickup, RANGE } from '../../../shared/document/build.ts';
 import { SLOPE_BAND } from '../../../shared/sensor/field.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
 import { asPoles, coilOnString, polePitch, stringAt, withPitch } from '../../../shared/sensor/placement.ts';
@@ -11,13 +11,7 @@ import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
 import { familyOf } from '../../../shared/string/sets.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import '../../parts/entry.ts';
-import {
-  addPickup,
-  MOST_PICKUPS,
-  movePickupInList,
-  removePickup,
-  setPickup,
-} from '../../../shared/document/edits/pickups.ts';
+import { addPickup, movePickupInList, removePickup, setPickup } from '../../../shared/document/edits/pickups.ts';
 import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
 import { decibelText } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';

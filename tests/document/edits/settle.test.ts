@@ -6,17 +6,18 @@ import { solderPlaces } from '../../../shared/circuit/places.ts';
 import { silence } from '../../../shared/circuit/silence.ts';
 import type { Build, Place } from '../../../shared/document/build.ts';
 import { setBlend } from '../../../shared/document/edits/blend.ts';
-import { addBuild, editInstrument, renameBuild } from '../../../shared/document/edits/builds.ts';
+import { addBuild, editBuild, editInstrument, renameBuild } from '../../../shared/document/edits/builds.ts';
 import { addStage, moveStage, removeStage } from '../../../shared/document/edits/chain.ts';
 import { removeCoil, setKind, setUnder } from '../../../shared/document/edits/coils.ts';
 import { removeControl, setControl, withTone } from '../../../shared/document/edits/controls.ts';
 import { addFixed, solder } from '../../../shared/document/edits/fixed.ts';
 import { followReplaced, onInstrument } from '../../../shared/document/edits/instrument.ts';
 import { setStereo } from '../../../shared/document/edits/outputs.ts';
-import { addPickup, removePickup } from '../../../shared/document/edits/pickups.ts';
+import { addPickup, placePickup, removePickup, setPickup } from '../../../shared/document/edits/pickups.ts';
 import { movePosition, removePosition, selectPosition, setTap } from '../../../shared/document/edits/positions.ts';
 import { repairSheet } from '../../../shared/document/edits/repair.ts';
 import { settle } from '../../../shared/document/edits/settle.ts';
+import { openSheet, setSheetNote, setTitle } from '../../../shared/document/edits/sheet.ts';
 import { withFittingTake } from '../../../shared/document/edits/takes.ts';
 import { setValue } from '../../../shared/document/edits/value.ts';
 import { applyConfiguration, applyScheme } from '../../../shared/document/edits/wiring.ts';
@@ -232,6 +233,44 @@ describe('names follow facts', () => {
     expect(short.title).toBe('Four-string bass, 762 mm');
     const own = renameBuild(sheet, 'A', 'My neck').sheet;
     expect(setKind(own.builds[0].build, 'neck', 'single').build.name).toBe('My neck');
+  });
+
+  test('a sheet opens word for word; a derived name that says something else changes only with what it follows', () => {
+    const base = demoSheet();
+    const [slot, other] = base.builds;
+    const { instrument } = slot.build;
+    const named = { ...slot.build, name: 'Nearer the saddle', instrument: { ...instrument, name: 'Client’s' } };
+    const foreign = {
+      ...base,
+      title: 'Client’s choice',
+      sameInstrument: false,
+      builds: [{ ...slot, build: named }, other],
+    };
+    const { sheet } = openSheet(foreign);
+    expect(sheet).toEqual(foreign);
+
+    const noted = setSheetNote(sheet, 'second visit').sheet;
+    const moved = editBuild(noted, 'A', b => placePickup(b, 'neck', 0.12)).sheet;
+    expect([moved.title, moved.builds[0].build.name]).toEqual(['Client’s choice', 'Nearer the saddle']);
+    expect(moved.builds[0].build.instrument.name).toBe('Client’s');
+
+    const renamed = editBuild(moved, 'A', b => setPickup(b, 'neck', p => ({ ...p, name: 'Front' }))).sheet;
+    expect(renamed.builds[0].build.name).toBe('Front, two coils side by side');
+    const longer = editInstrument(renamed, 'A', i => ({
+      ...i,
+      strings: i.strings.map(s => ({ ...s, scale: 0.7 })),
+    })).sheet;
+    expect(longer.title).toBe('Six-string guitar, 700 mm');
+
+    const own = setTitle(longer, 'Mine').sheet;
+    expect(own.titleDerived).toBe(false);
+    expect(setTitle(own, ' ').sheet).toMatchObject({ title: 'Six-string guitar, 700 mm', titleDerived: true });
+  });
+
+  test('an opened view stands on what is there', () => {
+    const sheet = demoSheet();
+    const opened = openSheet({ ...sheet, view: { ...sheet.view, heard: 'H', pickup: 'gone' } }).sheet;
+    expect(opened).toEqual({ ...sheet, view: { ...sheet.view, heard: 'A', pickup: 'neck' } });
   });
 
   test('six pickups fit, a seventh does not', () => {
