@@ -38,7 +38,7 @@ export class KeyFiguresTable extends SignalElement {
   static override styles = [
     shared,
     css`
-      .scroll { overflow-x: auto; }
+      .scroll { overflow-x: auto; position: relative; }
       .scroll:focus-visible { outline-offset: -2px; }
       table { min-width: 42rem; }
       th, td { white-space: nowrap; }
