@@ -153,7 +153,6 @@ export class Header extends SignalElement {
       <button class="plain" title=${keepWords.saveTitle} @click=${saveProject}>${keepWords.save}</button>
       <button class="plain" title=${keepWords.renderTitle} @click=${showRender}>${keepWords.render}</button>
       <button class="plain" @click=${() => void copyLink()}>${words.link}</button>
-      <button class="plain" @click=${copyLink}>${words.link}</button>
       <button class="plain" @click=${() => editSheet(words.startOverStep, () => openSheet(demoSheet()))}>${words.startOver}</button>
       <cc-menu text=${words.about}>
         ${[...words.aboutText, words.hearing, words.workshop].map(text => html`<p>${text}</p>`)}
