@@ -1,6 +1,6 @@
 /**
  * The sheet: the page's one document. Builds side by side, what they are heard on, and how the page stands.
- * `builds`, `title`, `note`, `take`, `pluck`, `loop`, `runs` and `test` are the work and can be undone; `view` is where the reader
+ * `builds`, `title`, `note`, `take`, `strings`, `pluck`, `loop`, `runs` and `test` are the work and can be undone; `view` is where the reader
  * stands and is kept, but is no step of its own.
  */
 import * as v from 'valibot';
@@ -15,6 +15,10 @@ export type Station = (typeof STATIONS)[number];
 
 export const READINGS = ['response', 'spectrum', 'difference', 'partials', 'impedance'] as const;
 export type Reading = (typeof READINGS)[number];
+
+/** Whose strings a recorded take is heard on: those that were recorded, or the instrument's. */
+export const STRINGS_OF = ['take', 'instrument'] as const;
+export type StringsOf = (typeof STRINGS_OF)[number];
 
 export const SMOOTHINGS = [0, 3, 6, 12, 24] as const;
 
@@ -115,6 +119,8 @@ export const SheetSchema = v.object({
   sameInstrument: v.boolean(),
   /** Id of the take that plays. */
   take: v.string(),
+  /** Whose strings the comb of a recorded take is made for; in older sheets nobody was asked. */
+  strings: v.optional(v.picklist(STRINGS_OF), 'take'),
   /** Pluck point of modelled takes, m from the saddle; null: as the score says. */
   pluck: v.nullable(v.pipe(v.number(), v.minValue(0.005), v.maxValue(0.6))),
   /** Loop region, s. */

@@ -1,10 +1,11 @@
 /** The figures of a string with where each comes from, for showing beside them. */
 import type { StringSpec } from '../document/build.ts';
+import { isRecordedB } from './sets.ts';
 import { type StringModel, stringModel } from './stiff.ts';
 import { isChartMass } from './wire.ts';
 
 export type MassSource = 'chart' | 'entered' | 'computed-plain' | 'computed-wound';
-export type InharmonicitySource = 'entered' | 'computed-plain' | 'computed-core';
+export type InharmonicitySource = 'recorded' | 'entered' | 'computed-plain' | 'computed-core';
 
 export interface StringFigures extends StringModel {
   sources: { mass: MassSource; tension: MassSource; inharmonicity: InharmonicitySource };
@@ -13,6 +14,7 @@ export interface StringFigures extends StringModel {
 /** One sentence a source, for tables and tooltips. */
 export const SOURCE_TEXT: Record<MassSource | InharmonicitySource, string> = {
   chart: 'published unit weight of this gauge',
+  recorded: 'measured on the recorded string',
   entered: 'as entered',
   'computed-plain': 'computed from the gauge as solid steel',
   'computed-wound': 'estimated from the gauge: wound strings weigh 0.81 to 0.84 of solid steel',
@@ -30,6 +32,12 @@ export const describeString = (spec: StringSpec): StringFigures => {
         ? 'chart'
         : 'entered';
   const inharmonicity: InharmonicitySource =
-    spec.inharmonicity !== null ? 'entered' : spec.core === null ? 'computed-plain' : 'computed-core';
+    spec.inharmonicity !== null
+      ? isRecordedB(spec)
+        ? 'recorded'
+        : 'entered'
+      : spec.core === null
+        ? 'computed-plain'
+        : 'computed-core';
   return { ...stringModel(spec), sources: { mass, tension: mass, inharmonicity } };
 };

@@ -80,6 +80,30 @@ const TEN_46 = [
   wound('A2', 0.036, 0.014),
   wound('E2', 0.046, 0.016),
 ];
+/**
+ * The strings of the shipped recordings: gauges and cores are not known, the plain ones follow from B and the others are
+ * those of a 12-52 set with a wound third (common practice); B is the one measured on each recording (samples/manifest.json).
+ */
+const recorded = (strung: Strung, inharmonicity: number): Strung => {
+  return scale => ({ ...strung(scale), inharmonicity });
+};
+const RECORDED = [
+  recorded(plain('E4', 0.012), 2e-5),
+  recorded(plain('B3', 0.016), 6.55e-5),
+  recorded(wound('G3', 0.024, 0.013), 2.72e-5),
+  recorded(wound('D3', 0.032, 0.014), 3.48e-5),
+  recorded(wound('A2', 0.042, 0.016), 4.23e-5),
+  recorded(wound('E2', 0.052, 0.018), 1.095e-4),
+];
+const RECORDED_B = RECORDED.map(strung => strung(1)).map(({ name, inharmonicity }) => ({ name, inharmonicity }));
+
+/** Whether the inharmonicity of a string is the one measured on the recorded string of its pitch. */
+export const isRecordedB = (spec: StringSpec): boolean =>
+  RECORDED_B.some(
+    ({ name, inharmonicity }) =>
+      inharmonicity === spec.inharmonicity && Math.abs(12 * Math.log2(spec.pitch / pitch(name))) <= 1,
+  );
+
 // Bass cores: B0 such that the open string has B = 3.1e-4, as inharmonicities measured on a five-string bass imply
 // (J. A. Kemp, SN Applied Sciences 2 (2020) 636); the others from memory, they vary from maker to maker.
 const BASS_C3 = wound('C3', 0.032, 0.016);
@@ -93,7 +117,17 @@ const BASS_B0 = wound('B0', 0.13, 0.0306, 'bass');
 
 /** Ready instruments; string 1 is the highest. Spreads at saddle and nut are common practice, from memory. */
 export const STRING_SETS: readonly StringSet[] = [
-  set('guitar-6', 'guitar', 'Six-string guitar, 10-46', 'Ostrel 648', 648 * mm, 22, [52.5 * mm, 35.5 * mm], TEN_46),
+  set('guitar-6', 'guitar', 'Six-string guitar, 10-46', 'Ostrel 648 Ten', 648 * mm, 22, [52.5 * mm, 35.5 * mm], TEN_46),
+  set(
+    'guitar-6-recorded',
+    'guitar',
+    'Six-string guitar, 12-52, wound third (the recorded strings)',
+    'Ostrel 648',
+    648 * mm,
+    22,
+    [52.5 * mm, 35.5 * mm],
+    RECORDED,
+  ),
   set(
     'guitar-7',
     'guitar',

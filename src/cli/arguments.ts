@@ -1,5 +1,6 @@
 /** Values of options as people type them, with a sentence for each that is wrong. */
 import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
+import { STRINGS_OF, type StringsOf } from '../../shared/document/sheet.ts';
 import { Failure } from './failure.ts';
 
 /** A number within limits. */
@@ -35,4 +36,12 @@ export function levelOption(text: string): boolean {
   if (text === 'matched') return true;
   if (text === 'true') return false;
   throw new Failure(`--level is "${text}"; expected matched (ITU-R BS.1770) or true`);
+}
+
+/** Whose strings recorded takes are heard on; null: as the sheet says. */
+export function stringsOption(text: string | undefined): StringsOf | null {
+  if (text === undefined) return null;
+  const found = STRINGS_OF.find(one => one === text);
+  if (!found) throw new Failure(`--strings is "${text}"; expected ${STRINGS_OF.join(' or ')}`);
+  return found;
 }

@@ -5,6 +5,8 @@ import { fileURLToPath } from 'node:url';
 import { resample } from '../../shared/audio/resample.ts';
 import { readWav, type Wav, WavError } from '../../shared/audio/wav.ts';
 import type { Build } from '../../shared/document/build.ts';
+import type { StringsOf } from '../../shared/document/sheet.ts';
+import { asHeard } from '../../shared/take/heard-strings.ts';
 import { type Manifest, parseManifest, recordingOf, whyNot } from '../../shared/take/manifest.ts';
 import { type Decoded, renderTake } from '../../shared/take/render.ts';
 import { Failure } from './failure.ts';
@@ -13,6 +15,10 @@ const sample = (file: string): string => fileURLToPath(new URL(`../../samples/${
 
 /** The list of shipped takes. */
 const manifest = (): Manifest => parseManifest(JSON.parse(readFileSync(sample('manifest.json'), 'utf8')));
+
+/** A build on the strings that a take is heard on; no take, or a file: its own. */
+export const onStringsOf = (build: Build, take: string | null, strings: StringsOf): Build =>
+  take === null ? build : asHeard(build, manifest(), take, strings);
 
 /** A line for each take: id, kind, instruments, name, what its sound already contains. */
 export const takesText = (list = manifest()): string =>

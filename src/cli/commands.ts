@@ -5,13 +5,13 @@ import { harnessNetlist } from '../../shared/circuit/netlist.ts';
 import { examples } from '../../shared/document/starting/starting-builds.ts';
 import { sheetSvg } from '../paper/sheet-svg.ts';
 import type { TitleField } from '../paper/sheet-title.ts';
-import { levelOption, numberOption, pointOption, wholeOption } from './arguments.ts';
+import { levelOption, numberOption, pointOption, stringsOption, wholeOption } from './arguments.ts';
 import { figuresText } from './cli-figures.ts';
-import { stringForces, takesText } from './cli-takes.ts';
+import { onStringsOf, stringForces, takesText } from './cli-takes.ts';
 import { compareText } from './compare.ts';
 import { Failure } from './failure.ts';
 import { HELP } from './help.ts';
-import { readBuild, readBuilds } from './read-build.ts';
+import { type ReadBuild, readBuild, readBuilds } from './read-build.ts';
 import { FORMATS, render } from './render.ts';
 import { renderMany } from './render-many.ts';
 import { responseCsv } from './response.ts';
@@ -75,6 +75,7 @@ const OPTIONS = {
     normalize: 'flag',
     level: 'text',
     reference: 'text',
+    strings: 'text',
   },
   compare: { builds: 'text' },
   sheet: { build: 'text', out: 'text', paper: 'text', units: 'text', ...TITLE_OPTIONS },
@@ -131,7 +132,9 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
   const { values, positionals } = parse(command, rest);
   const most = FILES[command] ?? 1;
   if (positionals.length > most) throw new Failure(`"${positionals[most]}" was not expected after "lab ${command}"`);
-  const build = () => readBuild(positionals[0], text(values, 'build'));
+  const read = () => readBuild(positionals[0], text(values, 'build'));
+  /** A build of a sheet as its page shows it: on the strings of the sheet's take. */
+  const shown = ({ build, take, strings }: ReadBuild) => onStringsOf(build, take, strings);
   const optional = (name: string, otherwise: string) => text(values, name) ?? otherwise;
 
   switch (command) {
@@ -148,7 +151,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
       return { out: `${JSON.stringify(found.build, null, 2)}\n` };
     }
     case 'response': {
-      const b = build();
+      const b = shown(read());
       return {
         out: responseCsv(b, {
           string: wholeOption('string', text(values, 'string'), 1, b.instrument.strings.length),
@@ -165,14 +168,14 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
     case 'compare': {
       const letters = list(values, 'builds', true);
       if (positionals.length === 1 && letters.length === 2) {
-        const [a, b] = letters.map(letter => readBuild(positionals[0], letter));
+        const [a, b] = letters.map(letter => shown(readBuild(positionals[0], letter)));
         return { out: compareText(a, b) };
       }
       if (positionals.length !== 2)
         throw new Failure(
           'compare takes two builds: lab compare A.json B.json, or lab compare SHEET.json --builds A,B',
         );
-      return { out: compareText(readBuild(positionals[0]), readBuild(positionals[1])) };
+      return { out: compareText(shown(readBuild(positionals[0])), shown(readBuild(positionals[1]))) };
     }
     case 'sheet': {
       const paper = optional('paper', 'a4');
@@ -185,7 +188,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
           return value === undefined ? [] : [[name, value]];
         }),
       );
-      const svg = sheetSvg(build(), { paper, units, fields });
+      const svg = sheetSvg(read().build, { paper, units, fields });
       const out = text(values, 'out');
       if (out === undefined) return { out: svg };
       writeText(out, svg);
@@ -202,6 +205,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
       if (bits === undefined) throw new Failure(`--bits is "${text(values, 'bits')}"; expected 16, 24 or 32f`);
       const rate = text(values, 'rate') === undefined ? null : wholeOption('rate', text(values, 'rate'), ...RATES);
       const letters = list(values, 'build', true);
+      const strings = stringsOption(text(values, 'strings'));
       const level = text(values, 'level');
       const many = positionals.length > 1 || letters.length > 1 || takes.length > 1 || points.length > 1;
       if (many || level !== undefined) {
@@ -214,7 +218,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
           if (values[single] !== undefined)
             throw new Failure(`--${single} is for one file; --level true or matched sets the level of several`);
         if (points.length === 0) pointOption(undefined);
-        const builds = readBuilds(positionals, letters);
+        const builds = readBuilds(positionals, letters).map(one => ({ ...one, strings: strings ?? one.strings }));
         const reference = optional('reference', builds[0].letter).toUpperCase();
         const found = builds.find(b => b.letter === reference);
         if (!found)
@@ -222,8 +226,9 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
         const matched = levelOption(level ?? 'matched');
         return { out: renderMany({ builds, takes, points, out, rate, bits, matched, reference: found.letter }) };
       }
-      const b = build();
+      const one = read();
       const [take] = takes;
+      const b = onStringsOf(one.build, take, strings ?? one.strings);
       const point = points[0] ?? pointOption(undefined);
       if (out === undefined) throw new Failure('--out is missing: the WAV file to write');
       const string =
@@ -241,11 +246,11 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
     case 'netlist': {
       const point = pointOption(optional('point', 'TP5'));
       if (point !== 4 && point !== 5) throw new Failure(`--point is TP${point}; a network has TP4 or TP5`);
-      const written = harnessNetlist(build(), point).text;
+      const written = harnessNetlist(read().build, point).text;
       return { out: written.endsWith('\n') ? written : `${written}\n` };
     }
     case 'figures': {
-      const b = build();
+      const b = shown(read());
       return {
         out: figuresText(
           b,

@@ -9,16 +9,18 @@ export const HELP = `lab: pickups of electric string instruments from the comman
       --delay puts in the delay that the sound's kernels have at --rate (48000).
 
   lab render BUILD.json --take ID_OR_WAV --point TPn --out FILE.wav [--bits 16|24|32f] [--rate HZ]
-                        [--string N] [--gain DB] [--normalize]
+                        [--string N] [--strings take|instrument] [--gain DB] [--normalize]
       A take through the build. A WAV file has one channel for each string, string 1 first, full scale 1 N; one
       channel alone needs --string. Full scale of the result is 1 unit of the test point; 32f unless told.
       Integers that would clip are brought to -1 dBFS, unless --gain says otherwise.
 
   lab render BUILD.json... --take ID,... --point TPn,... --out FOLDER [--build LETTER,...] [--level matched|true]
-                        [--reference LETTER] [--bits 16|24|32f] [--rate HZ]
+                        [--strings take|instrument] [--reference LETTER] [--bits 16|24|32f] [--rate HZ]
       Every build with every take at every test point, into a folder, under names that say what they are; options may
       be repeated or hold lists. A sheet gives all its builds. Levels are matched by loudness (ITU-R BS.1770), or true:
-      the gain that the reference needs, for all. Prints a CSV line for each file.
+      the gain that the reference needs, for all. Prints a CSV line for each file. A recorded take brings the
+      inharmonicity of the strings that were recorded; --strings instrument keeps the build's. Figures and responses of
+      a sheet are those its page shows, on the strings of the sheet's take.
 
   lab compare A.json B.json   or   lab compare SHEET.json --builds A,B
       What differs, in words, and key figures side by side, as CSV.

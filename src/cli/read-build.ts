@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import type { Build } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
-import { LETTERS, type Sheet, type Slot } from '../../shared/document/sheet.ts';
+import { LETTERS, type Sheet, type Slot, type StringsOf } from '../../shared/document/sheet.ts';
 import type { LetteredBuild } from '../files/render-files.ts';
 import { Failure } from './failure.ts';
 
@@ -22,10 +22,20 @@ function read(path: string): unknown {
   }
 }
 
-function fromSheet(path: string, data: unknown, letter: string | undefined): Build {
+/** A build as it is written, with what its sheet says on the strings it is heard on. */
+export interface ReadBuild extends LetteredBuild {
+  /** Id of the sheet's take; null: the build came alone. */
+  take: string | null;
+  strings: StringsOf;
+}
+
+const alone = (build: Build): ReadBuild => ({ letter: LETTERS[0], build, take: null, strings: 'take' });
+const ofSheet = ({ take, strings }: Sheet, slot: Slot): ReadBuild => ({ ...slot, take, strings });
+
+function fromSheet(path: string, data: unknown, letter: string | undefined): ReadBuild {
   const parsed = parseSheet(data);
   if (!parsed.ok) throw new Failure(`"${path}": ${parsed.message}`);
-  return slotOf(path, parsed.sheet, letter ?? parsed.sheet.builds[0].letter).build;
+  return ofSheet(parsed.sheet, slotOf(path, parsed.sheet, letter ?? parsed.sheet.builds[0].letter));
 }
 
 function slotOf(path: string, { builds }: Sheet, letter: string): Slot {
@@ -39,30 +49,29 @@ function slotOf(path: string, { builds }: Sheet, letter: string): Slot {
  * Builds with the letters that files are named by: of a sheet those it has (or the wanted ones), single builds in order of
  * the command line. With several files letters are given anew.
  */
-export function readBuilds(paths: readonly string[], letters: readonly string[]): LetteredBuild[] {
+export function readBuilds(paths: readonly string[], letters: readonly string[]): ReadBuild[] {
   if (paths.length === 0)
     throw new Failure('which build? Give a file (or - for standard input); "lab example" prints one');
   const found = paths.flatMap(path => {
     const data = read(path);
-    if ((data as { format?: unknown } | null)?.format !== 'comb-and-coil/sheet')
-      return [{ letter: LETTERS[0], build: checked(path, data) }];
+    if ((data as { format?: unknown } | null)?.format !== 'comb-and-coil/sheet') return [alone(checked(path, data))];
     const parsed = parseSheet(data);
     if (!parsed.ok) throw new Failure(`"${path}": ${parsed.message}`);
-    if (letters.length === 0) return parsed.sheet.builds;
-    return letters.map(letter => slotOf(path, parsed.sheet, letter));
+    const slots = letters.length === 0 ? parsed.sheet.builds : letters.map(one => slotOf(path, parsed.sheet, one));
+    return slots.map(slot => ofSheet(parsed.sheet, slot));
   });
   if (found.length > LETTERS.length)
     throw new Failure(`that is ${found.length} builds; up to ${LETTERS.length} can be rendered together`);
-  return paths.length === 1 ? found : found.map(({ build }, i) => ({ letter: LETTERS[i], build }));
+  return paths.length === 1 ? found : found.map((one, i) => ({ ...one, letter: LETTERS[i] }));
 }
 
 /** Reads and checks the build at `path` (`-`: standard input); of a sheet, the build `letter` (the first if absent). */
-export function readBuild(path: string | undefined, letter?: string): Build {
+export function readBuild(path: string | undefined, letter?: string): ReadBuild {
   if (path === undefined)
     throw new Failure('which build? Give a file (or - for standard input); "lab example" prints one');
   const data = read(path);
   if ((data as { format?: unknown } | null)?.format === 'comb-and-coil/sheet') return fromSheet(path, data, letter);
-  return checked(path, data);
+  return alone(checked(path, data));
 }
 
 function checked(path: string, data: unknown): Build {

@@ -2,18 +2,13 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
-import {
-  type FileOptions,
-  type Forces,
-  type LetteredBuild,
-  type NamedTake,
-  renderGroup,
-} from '../files/render-files.ts';
-import { stringForces, takeName } from './cli-takes.ts';
+import { type FileOptions, type Forces, type NamedTake, renderGroup } from '../files/render-files.ts';
+import { onStringsOf, stringForces, takeName } from './cli-takes.ts';
 import { Failure } from './failure.ts';
+import type { ReadBuild } from './read-build.ts';
 
 export interface ManyRequest extends FileOptions {
-  builds: LetteredBuild[];
+  builds: ReadBuild[];
   takes: string[];
   points: TestPoint[];
   /** Folder to write to; it is made. */
@@ -41,6 +36,7 @@ export function renderMany(request: ManyRequest): string {
   const lines = ['file,loudness_lufs,true_peak_dbtp,gain_db'];
   const taken = new Set<string>();
   for (const take of takes) {
+    const heard = builds.map(({ letter, build, strings }) => ({ letter, build: onStringsOf(build, take, strings) }));
     const known = new Map<string, Forces>();
     const forces = (build: Build): Forces => {
       const key = JSON.stringify(build.instrument);
@@ -49,7 +45,7 @@ export function renderMany(request: ManyRequest): string {
       return found;
     };
     for (const point of points)
-      for (const file of renderGroup(builds, forces, named(take), point, request)) {
+      for (const file of renderGroup(heard, forces, named(take), point, request)) {
         let name = file.name;
         for (let n = 2; taken.has(name); n++) name = file.name.replace(/\.wav$/, `_${n}.wav`);
         taken.add(name);

@@ -8,7 +8,7 @@ import { colourOf } from '../parts/builds.ts';
 import { Dialog, dialogStyles } from '../parts/dialog.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { shared } from '../parts/styles.ts';
-import { slots, store, view } from '../state/page.ts';
+import { store, view, written } from '../state/page.ts';
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/keep-words.ts';
 import { ableBuilds, countFiles, everyTake, type RenderOrder, renderOrder } from './rendering.ts';
@@ -70,7 +70,7 @@ export class RenderDialog extends Dialog {
       this.said = null;
       this.choice = {
         ...this.choice,
-        builds: slots.peek().map(slot => slot.letter),
+        builds: written.peek().map(slot => slot.letter),
         takes: [store.value.take],
         points: [view.peek().point],
         matched: view.peek().levelMatch,
@@ -83,7 +83,7 @@ export class RenderDialog extends Dialog {
     const { choice } = this;
     const sheet = store.value;
     return {
-      builds: slots.value.filter(slot => choice.builds.includes(slot.letter)),
+      builds: written.value.filter(slot => choice.builds.includes(slot.letter)),
       takes: everyTake()
         .map(take => take.id)
         .filter(id => choice.takes.includes(id)),
@@ -93,6 +93,7 @@ export class RenderDialog extends Dialog {
       bits: choice.bits,
       sampleRate: choice.sampleRate,
       pluck: sheet.pluck,
+      strings: sheet.strings,
       zipName: fileStem(sheet.title) || 'sheet',
     };
   }
@@ -178,7 +179,7 @@ export class RenderDialog extends Dialog {
 
   override render() {
     const order = this.#order();
-    const able = (id: string) => ableBuilds(slots.value, id).length > 0;
+    const able = (id: string) => ableBuilds(written.value, id).length > 0;
     return html`<dialog aria-labelledby="title">
       <div class="head">
         <h2 id="title">${words.renderTitle}</h2>
@@ -188,7 +189,7 @@ export class RenderDialog extends Dialog {
         <p class="wide soft">${words.renderLead}</p>
         <fieldset>
           <legend>${words.builds}</legend>
-          ${slots.value.map(({ letter, build }) =>
+          ${written.value.map(({ letter, build }) =>
             this.#check(
               'builds',
               letter,

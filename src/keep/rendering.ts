@@ -1,11 +1,13 @@
 /** Rendering files from the page: takes are loaded as for listening, a worker of its own does the rest. */
 import type { Instrument, TestPoint } from '../../shared/document/build.ts';
+import type { StringsOf } from '../../shared/document/sheet.ts';
+import { asHeard } from '../../shared/take/heard-strings.ts';
 import type { FileOptions, Forces, LetteredBuild } from '../files/render-files.ts';
 import { keptFile, ownTakes } from '../state/own-recordings.ts';
 import { handEngine } from '../workers/hand-engine.ts';
 import { loadOwnTake } from '../workers/recordings-client.ts';
 import type { RenderJobs } from '../workers/render.worker.ts';
-import { loadTake, playableTakes, takes } from '../workers/shipped-takes.ts';
+import { loadTake, manifest, playableTakes, takes } from '../workers/shipped-takes.ts';
 import { WorkerClient } from '../workers/worker-client.ts';
 
 export interface RenderOrder extends FileOptions {
@@ -17,6 +19,8 @@ export interface RenderOrder extends FileOptions {
   sampleRate: number;
   /** Pluck point of modelled takes, m; null: as the score says. */
   pluck: number | null;
+  /** Whose strings recorded takes are heard on. */
+  strings: StringsOf;
   /** Name of the ZIP, without its ending. */
   zipName: string;
 }
@@ -93,7 +97,10 @@ export async function renderOrder(
     const options = { bits, matched, reference };
     await worker.ask('start', { options, points, zipName, single: countFiles(order) === 1 }, { signal });
     for (const [i, id] of order.takes.entries()) {
-      const builds = ableBuilds(order.builds, id);
+      const builds = ableBuilds(order.builds, id).map(({ letter, build }) => ({
+        letter,
+        build: asHeard(build, manifest, id, order.strings),
+      }));
       if (builds.length === 0) continue;
       const name = everyTake().find(one => one.id === id)?.name ?? id;
       const take = isOwn(id) ? { id, name, stem: name } : { id, name };

@@ -22,7 +22,7 @@ import type { QuantityDetail } from '../parts/quantity.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { change, keptFile } from '../state/own-recordings.ts';
-import { heard, slots, view } from '../state/page.ts';
+import { heard, view, written, writtenHeard } from '../state/page.ts';
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/recordings-words.ts';
 import { formStyles } from './form-styles.ts';
@@ -124,7 +124,11 @@ export class OwnTakeForm extends SignalElement {
       const type = PICKUP_TYPES[0].id;
       through = { kind, pickup: smallPickup(type, pickups[0].position, instrument) };
     } else if (kind === 'build') {
-      through = { kind, build: slots.peek().find(slot => slot.letter === letter)?.build ?? heard.peek(), point: 5 };
+      through = {
+        kind,
+        build: written.peek().find(slot => slot.letter === letter)?.build ?? writtenHeard.peek(),
+        point: 5,
+      };
     } else through = { kind };
     this.#change({ through });
   }
@@ -164,7 +168,7 @@ export class OwnTakeForm extends SignalElement {
   }
 
   #build({ build, point }: { build: Build; point: TestPoint }) {
-    const current = slots.value.find(
+    const current = written.value.find(
       slot => slot.build === build || JSON.stringify(slot.build) === JSON.stringify(build),
     );
     return html`<div class="row">
@@ -172,12 +176,12 @@ export class OwnTakeForm extends SignalElement {
         <span>${words.whichBuild}</span>
         <select
           @change=${(event: Event) => {
-            const chosen = slots.peek().find(slot => slot.letter === (event.target as HTMLSelectElement).value);
+            const chosen = written.peek().find(slot => slot.letter === (event.target as HTMLSelectElement).value);
             if (chosen) this.#change({ through: { kind: 'build', build: chosen.build, point } });
           }}
         >
           ${current ? nothing : html`<option value="" selected>${words.keptBuild(build.name)}</option>`}
-          ${slots.value.map(
+          ${written.value.map(
             slot =>
               html`<option value=${slot.letter} ?selected=${slot === current}>${slot.letter}, ${slot.build.name}</option>`,
           )}

@@ -5,9 +5,10 @@ import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { buildOf, type EditedSheet, editBuild } from '../../shared/document/edits/builds.ts';
 import type { Edited, Went } from '../../shared/document/edits/settle.ts';
 import { withFittingTake } from '../../shared/document/edits/takes.ts';
-import type { Letter, Sheet } from '../../shared/document/sheet.ts';
+import type { Letter, Sheet, Slot } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
 import { matchingString } from '../../shared/string/matching.ts';
+import { asHeard } from '../../shared/take/heard-strings.ts';
 import { words } from '../words/edit-words.ts';
 import { manifest } from '../workers/shipped-takes.ts';
 import type { Entry } from './journal.ts';
@@ -30,9 +31,21 @@ export function openStore(found: ReadonlyMap<string, Entry>): void {
 }
 
 export const view = computed(() => store.sheet.value.view);
-export const slots = computed(() => store.sheet.value.builds);
-export const heard = computed<Build>(() => buildOf(store.sheet.value, view.value.heard));
-export const reference = computed<Build>(() => buildOf(store.sheet.value, view.value.reference));
+/** A build of the sheet on the strings that the take of the moment is heard on. */
+export const onHeardStrings = (build: Build): Build =>
+  asHeard(build, manifest, store.sheet.value.take, store.sheet.value.strings);
+/** The builds as they are written, for whatever edits, prints or keeps them. */
+export const written = computed(() => store.sheet.value.builds);
+export const writtenHeard = computed<Build>(() => buildOf(store.sheet.value, view.value.heard));
+/** The builds as they are heard, for everything that sounds, is drawn or counted. */
+export const slots = computed<readonly Slot[]>(() =>
+  written.value.map(slot => {
+    const build = onHeardStrings(slot.build);
+    return build === slot.build ? slot : { ...slot, build };
+  }),
+);
+export const heard = computed<Build>(() => onHeardStrings(writtenHeard.value));
+export const reference = computed<Build>(() => onHeardStrings(buildOf(store.sheet.value, view.value.reference)));
 export const heardPickup = computed(
   () => heard.value.pickups.find(pickup => pickup.id === view.value.pickup) ?? heard.value.pickups[0],
 );

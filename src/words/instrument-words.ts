@@ -40,7 +40,16 @@ export const words = {
     `Tension ${tension}, waves run at ${speed}. Weight ${weight}. B ${B}.`,
   from: (source: string) => `(${source})`,
   total: (tension: string) => `All strings together pull ${tension}.`,
+  heardOn: 'the recorded take is heard on',
+  heardOnChoices: { take: 'the strings that were recorded', instrument: 'the strings of this instrument' },
+  measured: (name: string, B: string, uncertainty: string) => `${name} ${B} ± ${uncertainty}`,
+  alike: 'Every string here has the B that was measured on the recorded one, within its uncertainty.',
+  onTheirs: (measured: string) =>
+    `Sound, curves and figures take B from the recording, where its partials lie: ${measured}. Weight and length stay those of this instrument, and so does the build sheet.`,
+  onOwn: (names: string) =>
+    `Sound, curves and figures take B from this instrument; ${names} had another B in the recording, so the comb does not meet its partials exactly.`,
   steps: {
+    heardOn: 'choose whose strings are heard',
     choose: 'choose instrument',
     name: 'rename instrument',
     share: 'share the instrument',

@@ -142,7 +142,7 @@ describe('the others', () => {
     expect(lab('netlist BUILD').out).toMatch(/^l\w+ \S+ \S+ 2\.25$/m);
     const figures = lab('figures BUILD --fret 12 --to 3000').out;
     expect(figures).toMatch(/^0\*,"two coils, series",0\.00,268\d\.\d,/m);
-    expect(figures).toMatch(/^6,E2,329\.\d+,\d+\.\d,yes,2\.0\d\d,position,neck$/m);
+    expect(figures).toMatch(/^6,E2,330\.\d+,\d+\.\d,yes,2\.0\d\d,position,neck$/m);
     expect(lab('help').out).toBe(run([]).out);
   });
 });

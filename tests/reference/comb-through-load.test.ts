@@ -8,6 +8,7 @@ import type { Build } from '../../shared/document/build.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { response } from '../../shared/response/response.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
+import { STRING_SETS } from '../../shared/string/sets.ts';
 
 type Complex = readonly [number, number];
 const add = (...list: Complex[]): Complex => [list.reduce((s, z) => s + z[0], 0), list.reduce((s, z) => s + z[1], 0)];
@@ -25,7 +26,9 @@ function gain(f: number): Complex {
   return inverse(add([1, 0], [6000 * load[0] - w * 2.5 * load[1], 6000 * load[1] + w * 2.5 * load[0]]));
 }
 
-const [, demo] = demoBuilds();
+const [, recorded] = demoBuilds();
+/** Strings whose B follows from gauge and core, so that it can be worked out a second way. */
+const demo = { ...recorded, instrument: STRING_SETS.find(set => set.id === 'guitar-6')!.instrument };
 /** Without loss in the coil, and with a window of closed form: the poles' own is tested in `sensor/field.test.ts`. */
 const build: Build = {
   ...demo,

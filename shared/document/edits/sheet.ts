@@ -1,6 +1,6 @@
 /** Edits of the sheet around its builds: title and note, what it is heard on, listening tests that are kept. */
 import { fitView } from '../fit-view.ts';
-import type { Run, Sheet } from '../sheet.ts';
+import type { Run, Sheet, StringsOf } from '../sheet.ts';
 import { type EditedSheet, followedTitle, settleSheet } from './builds.ts';
 
 const MOST_RUNS = 60;
@@ -21,6 +21,9 @@ export const setSheetNote = (sheet: Sheet, note: string): EditedSheet => edited(
 /** Another take, played whole. */
 export const chooseTake = (sheet: Sheet, take: string): EditedSheet =>
   sheet.take === take ? { sheet, went: [] } : edited(sheet, { take, loop: null });
+
+/** Whose strings a recorded take is heard on. */
+export const chooseStrings = (sheet: Sheet, strings: StringsOf): EditedSheet => edited(sheet, { strings });
 
 /** The part of the take that plays, s; null: all of it. */
 export const setLoop = (sheet: Sheet, loop: Sheet['loop']): EditedSheet => edited(sheet, { loop });

@@ -19,6 +19,7 @@ export function demoSheet(): Sheet {
     ],
     sameInstrument: true,
     take: 'open-strings-strum',
+    strings: 'take',
     pluck: null,
     loop: null,
     view: {

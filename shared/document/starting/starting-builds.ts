@@ -51,7 +51,7 @@ const build = (instrument: Instrument, pickups: Pickup[], harness: Harness): Bui
 
 /** Two placements for one neck: A, two coils side by side at 162 mm; B, a single coil at 38 mm. */
 export function demoBuilds(): [Build, Build] {
-  const heron = instrumentOf('guitar-6');
+  const heron = instrumentOf('guitar-6-recorded');
   const a = build(
     heron,
     [pickup('double', heron, 'neck', 162 * mm)],

@@ -6,14 +6,18 @@ import { css, html, nothing } from 'lit';
 import { type Instrument, RANGE } from '../../../shared/document/build.ts';
 import { addString, editInstrument, shareInstrument } from '../../../shared/document/edits/builds.ts';
 import { evened, followReplaced } from '../../../shared/document/edits/instrument.ts';
+import { chooseStrings } from '../../../shared/document/edits/sheet.ts';
+import { STRINGS_OF } from '../../../shared/document/sheet.ts';
 import { describeString, SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
+import { stringsHeard, unlikeStrings } from '../../../shared/take/heard-strings.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
-import { editSheet, heard, slots, store, stringIndex, view } from '../../state/page.ts';
+import { editSheet, store, stringIndex, view, written, writtenHeard } from '../../state/page.ts';
 import { words } from '../../words/instrument-words.ts';
-import { checkField, fieldStyles, quantityField } from './fields.ts';
+import { manifest } from '../../workers/shipped-takes.ts';
+import { checkField, choiceField, fieldStyles, quantityField } from './fields.ts';
 import { changeInstrument, inharmonicity, nameField, speed, stringFields } from './string-fields.ts';
 
 const SPREAD = [0, 0.2] as const;
@@ -55,7 +59,8 @@ export class InstrumentForm extends SignalElement {
       .one h3 button { margin-left: auto; font-weight: 400; }
       .figures { margin-top: 0.5rem; font-size: 0.88rem; color: var(--soft); }
       .checks { display: flex; flex-wrap: wrap; gap: 0.1rem 1rem; margin-top: 0.45rem; }
-      .row { margin-top: 0.4rem; }
+      .row, .heard-on { margin-top: 0.4rem; }
+      .heard-on p { margin: 0.2rem 0 0; max-width: 46rem; }
     `,
   ];
 
@@ -155,8 +160,36 @@ export class InstrumentForm extends SignalElement {
     </table></div>`;
   }
 
+  /** Whose strings a recorded take is heard on, what that changes, and the choice. */
+  #heardOn() {
+    const { take, strings } = store.sheet.value;
+    const recording = stringsHeard(manifest, take, 'take');
+    if (!recording) return nothing;
+    const unlike = unlikeStrings(writtenHeard.value, recording);
+    const { strings: own } = writtenHeard.value.instrument;
+    const measured = recording.channels.map(({ string, inharmonicity: { value, uncertainty } }) =>
+      words.measured(string, inharmonicity(value), inharmonicity(uncertainty)),
+    );
+    return html`<div class="heard-on">
+      ${choiceField(
+        'strings',
+        words.heardOn,
+        strings,
+        STRINGS_OF.map(of => [of, words.heardOnChoices[of]] as const),
+        of => editSheet(words.steps.heardOn, sheet => chooseStrings(sheet, of)),
+      )}
+      <p class="small soft">${
+        unlike.length === 0
+          ? words.alike
+          : strings === 'take'
+            ? words.onTheirs(measured.join(', '))
+            : words.onOwn(unlike.map(i => own[i].name).join(', '))
+      }</p>
+    </div>`;
+  }
+
   override render() {
-    const { instrument } = heard.value;
+    const { instrument } = writtenHeard.value;
     const { units } = view.value;
     const index = stringIndex.value;
     const fanned = this.fanned || !sameScale(instrument);
@@ -186,7 +219,7 @@ export class InstrumentForm extends SignalElement {
       </div>
       <div class="checks">
         ${
-          slots.value.length > 1
+          written.value.length > 1
             ? checkField(words.share, store.sheet.value.sameInstrument, share =>
                 editSheet(words.steps.share, sheet => shareInstrument(sheet, sheet.view.heard, share)),
               )
@@ -208,7 +241,7 @@ export class InstrumentForm extends SignalElement {
         ${fanned ? html`<button @click=${() => changeInstrument(words.steps.even, evened)}>${words.even}</button>` : nothing}
         <span class="soft small">${words.total(formatQuantity(total, 'force', units))}</span>
       </div>
-      ${stringFields(instrument, index, figures[index], fanned)}
+      ${this.#heardOn()} ${stringFields(instrument, index, figures[index], fanned)}
     `;
   }
 }

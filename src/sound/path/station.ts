@@ -4,6 +4,7 @@ import { CircuitError } from '../../../shared/circuit/elements.ts';
 import { buildOf } from '../../../shared/document/edits/builds.ts';
 import type { Letter, Station } from '../../../shared/document/sheet.ts';
 import { stringModel } from '../../../shared/string/stiff.ts';
+import { asHeard } from '../../../shared/take/heard-strings.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { colourOf } from '../../parts/builds.ts';
 import './schematic.ts';
@@ -11,6 +12,7 @@ import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, reference, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
+import { manifest } from '../../workers/shipped-takes.ts';
 import { apertureFields } from './aperture-fields.ts';
 import { chainFields } from './chain-fields.ts';
 import { type ChangeNote, describeChange, describeEffects } from './change-note.ts';
@@ -134,7 +136,7 @@ export class StationPanel extends SignalElement {
     const step = store.past.value.at(-1);
     try {
       if (step?.before.builds.some(slot => slot.letter === own)) {
-        const before = buildOf(step.before, own);
+        const before = asHeard(buildOf(step.before, own), manifest, step.before.take, step.before.strings);
         if (before !== heard.value) return describeChange(look(before), look(heard.value), step.name);
       }
       if (own === other) return null;

@@ -6,7 +6,7 @@ import { regauged, rewound, tuned, withString } from '../../../shared/document/e
 import { SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
 import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
 import { formatQuantity, INCH } from '../../../shared/units.ts';
-import { editSheet, heard, stringIndex, view } from '../../state/page.ts';
+import { editSheet, stringIndex, view, writtenHeard } from '../../state/page.ts';
 import { words } from '../../words/instrument-words.ts';
 import { checkField, quantityField } from './fields.ts';
 
@@ -25,7 +25,7 @@ export const changeInstrument = (
 
 function change(what: string, how: (string: StringSpec) => Partial<StringSpec>, gesture: string | null = null): void {
   const index = stringIndex.peek();
-  const { name } = heard.peek().instrument.strings[index];
+  const { name } = writtenHeard.peek().instrument.strings[index];
   changeInstrument(
     words.steps.string(what, name),
     instrument => withString(instrument, index, how(instrument.strings[index])),

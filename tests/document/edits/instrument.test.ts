@@ -110,7 +110,7 @@ describe('instruments under pickups', () => {
 });
 
 describe('strings', () => {
-  const low = demoBuilds()[0].instrument.strings[5];
+  const low = STRING_SETS.find(s => s.id === 'guitar-6')!.instrument.strings[5];
   const apply = (string: StringSpec, change: Partial<StringSpec>): StringSpec => ({ ...string, ...change });
 
   test('another gauge takes its published weight, an unpublished one is computed, an entered weight stays', () => {
