@@ -14,7 +14,6 @@ import {
   removeBuild,
   removeString,
   renameBuild,
-  settleSheet,
   shareInstrument,
 } from '../../../shared/document/edits/builds.ts';
 import { addStage, moveStage, removeStage } from '../../../shared/document/edits/chain.ts';
@@ -66,7 +65,7 @@ import type { Edited } from '../../../shared/document/edits/settle.ts';
 import { chooseTake, setPluck, setTitle } from '../../../shared/document/edits/sheet.ts';
 import { setValue } from '../../../shared/document/edits/value.ts';
 import { applyConfiguration, applyScheme } from '../../../shared/document/edits/wiring.ts';
-import { LETTERS, type Sheet } from '../../../shared/document/sheet.ts';
+import { LETTERS, type Letter, type Sheet } from '../../../shared/document/sheet.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
 
@@ -248,10 +247,13 @@ const ON_SHEET: Record<string, OnSheet> = {
   'set the title': (s, { a }) => setTitle(s, a % 3 ? 'Mine' : ''),
   'set the pluck': (s, { x }) => setPluck(s, x > 0.2 ? 0.005 + 0.5 * x * inch : null),
   'choose a take': (s, { a }) => chooseTake(s, `take-${a % 4}`),
-  'hear another build': (s, { a }) => settleSheet(s, { ...s, view: { ...s.view, heard: at(s.builds, a).letter } }),
 };
 
-const NAMES = [...Object.keys(ON_BUILD), ...Object.keys(ON_SHEET)];
+/** Looking at another build: no edit, but what is edited from then on depends on it. */
+export const HEAR = 'hear another build';
+export const letterFor = (sheet: Sheet, { a }: Chosen): Letter => at(sheet.builds, a).letter;
+
+const NAMES = [...Object.keys(ON_BUILD), ...Object.keys(ON_SHEET), HEAR];
 
 export const anyEdit: fc.Arbitrary<AnyEdit> = fc.record({
   do: fc.constantFrom(...NAMES),
