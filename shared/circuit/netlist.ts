@@ -50,12 +50,22 @@ function namer(taken: Iterable<string>): (name: string, prefix: string) => strin
   };
 }
 
-/** Writes a network as SPICE text. */
-export function netlist(network: Network, options: NetlistOptions): Netlist {
+interface Nodes {
+  /** SPICE node of a named node, given one when it has none yet. */
+  at(node: string): string;
+  /** SPICE node of a named node, if it was given one. */
+  known(node: string): string | undefined;
+  /** Both names are one node. */
+  same(a: string, b: string): boolean;
+  /** A node that no name of the network means. */
+  fresh(name: string): string;
+}
+
+/** Of all names of a node the plainest is written. */
+function nodesOf(network: Network): Nodes {
   const net = nets(network);
   const spice = new Map<string, string>([[GROUND, '0']]);
   const nodeName = namer(['0', 'gnd']);
-  // of all names of a node the plainest is written
   const alias = new Map<string, string>();
   const rank = (name: string) => 100 * name.split(/[.:]/).length + name.length;
   for (const node of net.nodes) {
@@ -63,62 +73,68 @@ export function netlist(network: Network, options: NetlistOptions): Netlist {
     const before = alias.get(root);
     if (before === undefined || rank(node) < rank(before)) alias.set(root, node);
   }
-  const at = (node: string): string => {
-    const root = net.of(node);
-    let name = spice.get(root);
-    if (name === undefined) {
-      const plain = alias.get(root) ?? root;
-      spice.set(root, (name = nodeName(plain, /^[a-z]/i.test(plain) ? '' : 'n')));
-    }
-    return name;
+  return {
+    at(node) {
+      const root = net.of(node);
+      let name = spice.get(root);
+      if (name === undefined) {
+        const plain = alias.get(root) ?? root;
+        spice.set(root, (name = nodeName(plain, /^[a-z]/i.test(plain) ? '' : 'n')));
+      }
+      return name;
+    },
+    known: node => spice.get(net.of(node)),
+    same: (a, b) => net.of(a) === net.of(b),
+    fresh: name => nodeName(name, 'n'),
   };
-  const partName = namer([]);
+}
+
+type PartName = (name: string, prefix: string) => string;
+
+function emfLines(e: Element & { kind: 'emf' }, nodes: Nodes, partName: PartName, drive: Drive): string[] {
+  const { magnitude, phase } = drive(e.id);
+  const source = `dc 0 ac ${full(magnitude)} ${full(phase)}`;
+  const ends = `${nodes.at(e.a)} ${nodes.at(e.b)}`;
+  if (e.pole === null) return [`${partName(e.id, 'v')} ${ends} ${source}`];
+  // the cover's pole: 1 ohm into a capacitor, looked at by a source that loads nothing
+  const [bare, slow] = [nodes.fresh(`${e.id}.bare`), nodes.fresh(`${e.id}.slow`)];
+  return [
+    `${partName(e.id, 'v')} ${bare} 0 ${source}`,
+    `${partName(`${e.id}.cover`, 'r')} ${bare} ${slow} 1.0`,
+    `${partName(`${e.id}.cover`, 'c')} ${slow} 0 ${full(1 / (2 * Math.PI * e.pole))}`,
+    `${partName(e.id, 'e')} ${ends} ${slow} 0 1.0`,
+  ];
+}
+
+/** The parts' lines, and which nodes they connect. */
+function partLines(network: Network, nodes: Nodes, partName: PartName, drive: Drive) {
   const lines: string[] = [];
-  const inductors = new Map<string, string>();
   const links: [string, string][] = [];
-  const line = (e: Element): void => {
-    if (e.kind === 'wire') return;
-    if (e.kind === 'mutual') {
-      const [first, second] = [inductors.get(e.first), inductors.get(e.second)];
-      lines.push(`${partName(e.id, 'k')} ${first} ${second} ${full(e.coupling)}`);
-      return;
-    }
-    const ends = `${at(e.a)} ${at(e.b)}`;
-    const shorted = net.of(e.a) === net.of(e.b);
-    if (e.kind !== 'inductor' && shorted) return;
+  const inductors = new Map<string, string>();
+  for (const e of network.elements) {
+    if (e.kind === 'wire' || e.kind === 'mutual') continue;
+    const [a, b] = [nodes.at(e.a), nodes.at(e.b)];
+    if (e.kind !== 'inductor' && nodes.same(e.a, e.b)) continue;
     if (e.kind === 'resistor' || e.kind === 'capacitor' || e.kind === 'inductor') {
-      if (e.value === 0) return;
+      if (e.value === 0) continue;
       const name = partName(e.id, { resistor: 'r', capacitor: 'c', inductor: 'l' }[e.kind]);
       if (e.kind === 'inductor') inductors.set(e.id, name);
-      lines.push(`${name} ${ends} ${full(e.value)}`);
-    } else if (e.kind === 'emf') {
-      const { magnitude, phase } = options.drive?.(e.id) ?? { magnitude: 1, phase: 0 };
-      const source = `dc 0 ac ${full(magnitude)} ${full(phase)}`;
-      if (e.pole === null) lines.push(`${partName(e.id, 'v')} ${ends} ${source}`);
-      else {
-        // the cover's pole: 1 ohm into a capacitor, looked at by a source that loads nothing
-        const bare = nodeName(`${e.id}.bare`, 'n');
-        const slow = nodeName(`${e.id}.slow`, 'n');
-        lines.push(`${partName(e.id, 'v')} ${bare} 0 ${source}`);
-        lines.push(`${partName(`${e.id}.cover`, 'r')} ${bare} ${slow} 1.0`);
-        lines.push(`${partName(`${e.id}.cover`, 'c')} ${slow} 0 ${full(1 / (2 * Math.PI * e.pole))}`);
-        lines.push(`${partName(e.id, 'e')} ${ends} ${slow} 0 1.0`);
-      }
-    } else {
-      const letter = e.kind === 'vcvs' ? 'e' : 'g';
-      lines.push(`${partName(e.id, letter)} ${ends} ${at(e.plus)} ${at(e.minus)} ${full(e.gain)}`);
+      lines.push(`${name} ${a} ${b} ${full(e.value)}`);
+    } else if (e.kind === 'emf') lines.push(...emfLines(e, nodes, partName, drive));
+    else {
+      const name = partName(e.id, e.kind === 'vcvs' ? 'e' : 'g');
+      lines.push(`${name} ${a} ${b} ${nodes.at(e.plus)} ${nodes.at(e.minus)} ${full(e.gain)}`);
     }
-    links.push([at(e.a), at(e.b)]);
-  };
-  for (const e of network.elements) if (e.kind !== 'mutual') line(e);
-  for (const e of network.elements) if (e.kind === 'mutual') line(e);
-
-  // groups that ground reaches nowhere
-  const next = new Map<string, string[]>();
-  for (const [a, b] of links) {
-    next.set(a, [...(next.get(a) ?? []), b]);
-    next.set(b, [...(next.get(b) ?? []), a]);
+    links.push([a, b]);
   }
+  for (const e of network.elements)
+    if (e.kind === 'mutual')
+      lines.push(`${partName(e.id, 'k')} ${inductors.get(e.first)} ${inductors.get(e.second)} ${full(e.coupling)}`);
+  return { lines, links };
+}
+
+/** A node of each group of connected nodes that ground reaches nowhere. */
+function floating(next: ReadonlyMap<string, readonly string[]>): string[] {
   const seen = new Set<string>();
   const visit = (node: string) => {
     const open = [node];
@@ -129,25 +145,39 @@ export function netlist(network: Network, options: NetlistOptions): Netlist {
     }
   };
   visit('0');
-  for (const node of next.keys()) {
-    if (seen.has(node)) continue;
-    lines.push(`${partName(`${node}.floats`, 'r')} ${node} 0 1.0`);
+  return [...next.keys()].filter(node => {
+    if (seen.has(node)) return false;
     visit(node);
+    return true;
+  });
+}
+
+/** Writes a network as SPICE text. */
+export function netlist(network: Network, options: NetlistOptions): Netlist {
+  const nodes = nodesOf(network);
+  const partName = namer([]);
+  const drive = options.drive ?? (() => ({ magnitude: 1, phase: 0 }));
+  const { lines, links } = partLines(network, nodes, partName, drive);
+  const next = new Map<string, string[]>();
+  for (const [a, b] of links) {
+    next.set(a, [...(next.get(a) ?? []), b]);
+    next.set(b, [...(next.get(b) ?? []), a]);
   }
+  const grounds = floating(next).map(node => `${partName(`${node}.floats`, 'r')} ${node} 0 1.0`);
   const said = new Map<string, string[]>();
   for (const { name, meaning } of options.meanings ?? []) {
-    const node = spice.get(net.of(name));
+    const node = nodes.known(name);
     if (node !== undefined) said.set(node, [...(said.get(node) ?? []), oneLine(meaning)]);
   }
-  const meanings = [...said].map(([node, all]) => `* node ${node}: ${all.join('; ')}`);
   const printed = (options.prints ?? []).flatMap(name => {
-    const node = spice.get(net.of(name));
+    const node = nodes.known(name);
     return node !== undefined && node !== '0' && next.has(node) ? [node] : [];
   });
   const text = [
     oneLine(options.title) || 'network',
-    ...meanings,
+    ...[...said].map(([node, all]) => `* node ${node}: ${all.join('; ')}`),
     ...lines,
+    ...grounds,
     `.${options.analysis ?? 'ac dec 100 20 20000'}`,
     ...[...new Set(printed)].map(node => `.print ac vdb(${node}) vp(${node})`),
     '.end',
@@ -156,7 +186,7 @@ export function netlist(network: Network, options: NetlistOptions): Netlist {
   return {
     text,
     node: name => {
-      const found = spice.get(net.of(name));
+      const found = nodes.known(name);
       return found === '0' || (found !== undefined && next.has(found)) ? found : undefined;
     },
   };
