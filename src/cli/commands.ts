@@ -122,7 +122,10 @@ function writeText(path: string, content: string): void {
   }
 }
 
-/** Runs one command; returns what goes to standard output and to standard error. */
+/**
+ * Runs one command; returns what goes to standard output and to standard error. Longer than other functions: a case for
+ * each command.
+ */
 export function run(args: readonly string[]): { out: string; notes?: string } {
   const [first = 'help', ...rest] = args;
   if (first === '--help' || first === '-h') return { out: HELP };

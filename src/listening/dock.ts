@@ -94,12 +94,117 @@ export class Dock extends SignalElement {
     return html`<cc-meter .peaks=${m ? m.outputs.map(output => output.peak) : []} .reduction=${m ? m.reduction : 0}></cc-meter>`;
   }
 
-  override render() {
-    const { heard: letterHeard, point, volume } = view.value;
+  #takes() {
     const sheet = store.sheet.value;
     const take = takes.find(one => one.id === sheet.take);
     const own = ownTakes.value.find(one => one.id === sheet.take);
     const busy = preparing.value;
+    return html`<div class="take">
+      <label>
+        <span class="reader">${words.take}</span>
+        <select
+          .value=${sheet.take}
+          @change=${(event: Event) => {
+            const id = (event.target as HTMLSelectElement).value;
+            editSheet(words.takeStep, s => chooseTake(s, id));
+          }}
+        >
+          ${takes.map(one => {
+            const reason = whyNot(manifest, one, heard.value.instrument);
+            return html`<option value=${one.id} ?selected=${one.id === sheet.take} title=${reason ?? ''}>${reason === null ? one.name : words.unplayable(one.name)}</option>`;
+          })}
+          ${
+            ownTakes.value.length
+              ? html`<optgroup label=${recordingWords.group}>
+                  ${ownTakes.value.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
+                </optgroup>`
+              : nothing
+          }
+        </select>
+      </label>
+      <div class="under">
+        <div id="take-tools"><cc-recordings></cc-recordings></div>
+        <button class="tight fold" aria-expanded=${this.unfolded ? 'true' : 'false'} @click=${() => {
+          this.unfolded = !this.unfolded;
+        }}>${words.fold}</button>
+      <p class="small soft about" title=${take?.contains ?? ''}>
+        ${
+          takeProblem.value
+            ? html`<span role="alert" class="problem">${words.failed(takeProblem.value)}</span>`
+            : busy !== null
+              ? words.preparing
+              : take
+                ? `${take.kind === 'recorded' ? words.recorded : words.modelled}: ${take.contains}`
+                : own
+                  ? recordingWords.throughLine(own.through.kind)
+                  : ''
+        }
+      </p>
+      </div>
+    </div>`;
+  }
+
+  #builds(letterHeard: Letter) {
+    return html`<div class="builds">
+      <div class=${slots.value.length > 4 ? 'letters many' : 'letters'} role="group" aria-label=${words.builds}>
+        ${slots.value.map(
+          ({ letter, build }) => html`<button
+            class="letter"
+            style="--build:${colourOf(letter)}"
+            aria-pressed=${letter === letterHeard}
+            aria-label=${words.buildButton(letter, build.name)}
+            title=${build.name}
+            @click=${() => store.look({ heard: letter })}
+          >
+            ${letter}
+          </button>`,
+        )}
+        ${
+          slots.value.length < LETTERS.length
+            ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyHeard(letterHeard)}>
+                ${words.add}
+              </button>`
+            : nothing
+        }
+      </div>
+      <div class="small under">
+        <input
+          class="name"
+          aria-label=${words.rename(letterHeard)}
+          maxlength="60"
+          .value=${heard.value.name}
+          @change=${this.#rename}
+        />
+        <cc-menu above tight text=${words.list} label=${words.listTitle}>
+          <cc-builds-panel></cc-builds-panel>
+          <div class="fair inside">${this.#fair()}</div>
+        </cc-menu>
+      </div>
+    </div>`;
+  }
+
+  #volume(volume: number) {
+    return html`<div class="volume">
+      <label>
+        <span class="small soft">${words.volume} <output class="number">${words.volumeText(volume)}</output></span>
+        <input
+          type="range"
+          min=${VOLUME.least}
+          max=${VOLUME.most}
+          step="1"
+          title=${words.quiet}
+          .value=${String(volume)}
+          aria-label=${words.volume}
+          aria-valuetext=${words.volumeText(volume)}
+          @input=${(event: Event) => store.look({ volume: Number((event.target as HTMLInputElement).value) })}
+        />
+      </label>
+      ${this.#meter()}
+    </div>`;
+  }
+
+  override render() {
+    const { heard: letterHeard, point, volume } = view.value;
     return html`<section aria-label=${words.heading}>
       <button
         class="play"
@@ -111,86 +216,9 @@ export class Dock extends SignalElement {
           ${playing.value ? svg`<rect x="6" y="6" width="12" height="12" />` : svg`<path d="M8 5L19 12L8 19Z" />`}
         </svg>
       </button>
-      <div class="take">
-        <label>
-          <span class="reader">${words.take}</span>
-          <select
-            .value=${sheet.take}
-            @change=${(event: Event) => {
-              const id = (event.target as HTMLSelectElement).value;
-              editSheet(words.takeStep, s => chooseTake(s, id));
-            }}
-          >
-            ${takes.map(one => {
-              const reason = whyNot(manifest, one, heard.value.instrument);
-              return html`<option value=${one.id} ?selected=${one.id === sheet.take} title=${reason ?? ''}>${reason === null ? one.name : words.unplayable(one.name)}</option>`;
-            })}
-            ${
-              ownTakes.value.length
-                ? html`<optgroup label=${recordingWords.group}>
-                    ${ownTakes.value.map(one => html`<option value=${one.id} ?selected=${one.id === sheet.take}>${one.name}</option>`)}
-                  </optgroup>`
-                : nothing
-            }
-          </select>
-        </label>
-        <div class="under">
-          <div id="take-tools"><cc-recordings></cc-recordings></div>
-          <button class="tight fold" aria-expanded=${this.unfolded ? 'true' : 'false'} @click=${() => {
-            this.unfolded = !this.unfolded;
-          }}>${words.fold}</button>
-        <p class="small soft about" title=${take?.contains ?? ''}>
-          ${
-            takeProblem.value
-              ? html`<span role="alert" class="problem">${words.failed(takeProblem.value)}</span>`
-              : busy !== null
-                ? words.preparing
-                : take
-                  ? `${take.kind === 'recorded' ? words.recorded : words.modelled}: ${take.contains}`
-                  : own
-                    ? recordingWords.throughLine(own.through.kind)
-                    : ''
-          }
-        </p>
-        </div>
-      </div>
+      ${this.#takes()}
       <cc-wave class="time"></cc-wave>
-      <div class="builds">
-        <div class=${slots.value.length > 4 ? 'letters many' : 'letters'} role="group" aria-label=${words.builds}>
-          ${slots.value.map(
-            ({ letter, build }) => html`<button
-              class="letter"
-              style="--build:${colourOf(letter)}"
-              aria-pressed=${letter === letterHeard}
-              aria-label=${words.buildButton(letter, build.name)}
-              title=${build.name}
-              @click=${() => store.look({ heard: letter })}
-            >
-              ${letter}
-            </button>`,
-          )}
-          ${
-            slots.value.length < LETTERS.length
-              ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyHeard(letterHeard)}>
-                  ${words.add}
-                </button>`
-              : nothing
-          }
-        </div>
-        <div class="small under">
-          <input
-            class="name"
-            aria-label=${words.rename(letterHeard)}
-            maxlength="60"
-            .value=${heard.value.name}
-            @change=${this.#rename}
-          />
-          <cc-menu above tight text=${words.list} label=${words.listTitle}>
-            <cc-builds-panel></cc-builds-panel>
-            <div class="fair inside">${this.#fair()}</div>
-          </cc-menu>
-        </div>
-      </div>
+      ${this.#builds(letterHeard)}
       <div class="fair">${this.#fair()}</div>
       <div class="point">
         <label>
@@ -206,23 +234,7 @@ export class Dock extends SignalElement {
         <button class="tight blind" title=${words.blindTestTitle} @click=${this.#openTests}>${words.blindTest}</button>
         <cc-listening></cc-listening>
       </div>
-      <div class="volume">
-        <label>
-          <span class="small soft">${words.volume} <output class="number">${words.volumeText(volume)}</output></span>
-          <input
-            type="range"
-            min=${VOLUME.least}
-            max=${VOLUME.most}
-            step="1"
-            title=${words.quiet}
-            .value=${String(volume)}
-            aria-label=${words.volume}
-            aria-valuetext=${words.volumeText(volume)}
-            @input=${(event: Event) => store.look({ volume: Number((event.target as HTMLInputElement).value) })}
-          />
-        </label>
-        ${this.#meter()}
-      </div>
+      ${this.#volume(volume)}
     </section>`;
   }
 }

@@ -8,6 +8,7 @@
  */
 import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
 import { formatQuantity, parseQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
+import { words } from '../words/quantity-words.ts';
 import { shared } from './styles.ts';
 
 export interface QuantityDetail {
@@ -111,7 +112,7 @@ export class QuantityField extends LitElement {
   #accept(value: number): void {
     const [low, high] = this.range ?? [-Infinity, Infinity];
     if (value < low || value > high) {
-      this.message = `${this.#shown(low)} to ${this.#shown(high)} is accepted here; the last good value stays in use.`;
+      this.message = words.outside(this.#shown(low), this.#shown(high));
       return;
     }
     this.message = '';

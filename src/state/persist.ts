@@ -195,7 +195,7 @@ export interface Keeper {
 
 /**
  * Writes the sheet a moment after each change, and at once when the page is left. `failed` gets one sentence when the
- * browser does not let it.
+ * browser does not let it. Longer than other functions: timer, tab and store are one state that only these steps touch.
  */
 export function keep(store: Store, from: Apart | null, failed: (message: string) => void): Keeper {
   const apart = signal<Apart | null>(from);

@@ -62,6 +62,7 @@ export const quantities: Record<Quantity, QuantityWords> = {
 };
 
 export const words = {
+  outside: (low: string, high: string) => `${low} to ${high} is accepted here; the last good value stays in use.`,
   none: 'none',
   cancelled: 'cancelled',
   orMore: (text: string) => `${text} or more`,

@@ -403,7 +403,8 @@ const massAround = (x: Float64Array, p: Float64Array, at: number, reach: number)
 const millimetres = (m: number): string => `${(m * 1e3).toFixed(1)} mm`;
 
 /**
- * Places of the pickup (one for all notes) and of each note's pluck.
+ * Places of the pickup (one for all notes) and of each note's pluck. Longer than other functions: search, refinement and
+ * confidence are steps over the same errors.
  * @throws RangeError when a note has fewer than six partials
  */
 export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {

@@ -40,7 +40,7 @@ export function settingRuler(label: string, pointer: string, setting: number): T
     .letter=${own}
     .marks=${marks}
     @quantity=${(event: CustomEvent<QuantityDetail>) =>
-      editAt(`turn ${label}`, pointer, event.detail.value, event.detail.gesture)}
+      editAt(words.turnStep(label), pointer, event.detail.value, event.detail.gesture)}
     @settled=${endGesture}
   ></cc-ruler>`;
 }
@@ -105,7 +105,7 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
       index,
       1,
       () => undefined,
-      () => editHeard(`${words.remove} ${name} ${words.controls}`.toLowerCase(), b => removeControl(b, index)),
+      () => editHeard(words.removeStep(`${name} ${words.controls}`.toLowerCase()), b => removeControl(b, index)),
     )}</h3>
     ${volumeFields(control, index, name)} ${toneFields(control, at, name)}
     <details>

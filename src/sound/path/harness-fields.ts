@@ -70,7 +70,7 @@ function fixedFields(build: Build): TemplateResult {
             i,
             1,
             () => undefined,
-            () => editHeard(`${words.remove.toLowerCase()} ${name}`, b => removeFixed(b, i)),
+            () => editHeard(words.removeStep(name), b => removeFixed(b, i)),
           )}
         </div>
         <div class="fields wide">
@@ -93,7 +93,7 @@ function fixedFields(build: Build): TemplateResult {
       ${(['resistor', 'capacitor', 'inductor'] as const).map(
         kind =>
           html`<button ?disabled=${fixed.length >= 24} @click=${() =>
-            editHeard(`${words.add.toLowerCase()} ${words.fixedKinds[kind]}`, b =>
+            editHeard(words.addStep(words.fixedKinds[kind]), b =>
               addFixed(b, kind),
             )}>+ ${words.fixedKinds[kind]}</button>`,
       )}

@@ -181,12 +181,12 @@ export function positionFields(): TemplateResult {
     <section class="fields">
       ${quantityAt(`${at}/position`, words.position, 'length', 'position', {
         step: mm,
-        name: `move ${pickup.name}`,
+        name: words.moveStep(pickup.name),
         range: positionLimits(build, pickup),
       })}
       ${quantityAt(`${at}/slant`, words.slant, 'angle', 'slant', {
         step: Math.PI / 360,
-        name: `turn ${pickup.name}`,
+        name: words.turnStep(pickup.name),
         range: slantLimits(build, pickup),
       })}
       ${quantityAt(`${at}/height/bass`, words.heightBass, 'smallLength', 'height', { step: 0.1 * mm })}

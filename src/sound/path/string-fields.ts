@@ -53,7 +53,7 @@ export const nameField = (
     </div>`;
 };
 
-/** Fields of string `index`; `fanned`: with a scale length of its own. */
+/** Fields of string `index`; `fanned`: with a scale length of its own. Longer than other functions: a list of fields. */
 export function stringFields(
   instrument: Instrument,
   index: number,
