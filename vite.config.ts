@@ -24,6 +24,7 @@ export default defineConfig({
           setupFiles,
           // against hanging, not against slowness: a loaded machine may take its time
           testTimeout: 600_000,
+          hookTimeout: 600_000,
         },
       },
       {

@@ -1,4 +1,4 @@
-import { beforeAll, describe, expect, test, vi } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { Engine } from '../../shared/audio/engine.ts';
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { BLOCK, packKernels } from '../../shared/audio/partition.ts';
@@ -10,8 +10,6 @@ import { kernels } from '../../shared/response/kernel.ts';
 import { modelledSteps } from '../../shared/take/modelled.ts';
 import { scoreFor } from '../../shared/take/scores.ts';
 import { type FileOptions, type RenderedFile, renderGroup } from '../../src/files/render-files.ts';
-
-vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const RATE = 48_000;
 const [a, b] = demoBuilds();

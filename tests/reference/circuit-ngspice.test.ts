@@ -85,7 +85,7 @@ const driven = (
 };
 
 describe('against ngspice', () => {
-  test('240 random loads agree to 1e-9 from 20 Hz to 20 kHz', { timeout: 120_000 }, async () => {
+  test('240 random loads agree to 1e-9 from 20 Hz to 20 kHz', async () => {
     const d = dice(1);
     let worst = 0;
     for (let n = 0; n < 240; n++) {
@@ -104,7 +104,7 @@ describe('against ngspice', () => {
     console.log(`240 random loads: largest relative error against ngspice ${worst.toExponential(1)}`);
   });
 
-  test('500 random harnesses agree to 1e-6, both test points, all outputs', { timeout: 240_000 }, async () => {
+  test('500 random harnesses agree to 1e-6, both test points, all outputs', async () => {
     const d = dice(2);
     let worst = 0;
     let silent = 0;

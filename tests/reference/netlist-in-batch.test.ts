@@ -55,7 +55,7 @@ describe('a netlist in batch', () => {
     }
   });
 
-  test('the WebAssembly simulator takes it as it is', { timeout: 60_000 }, async () => {
+  test('the WebAssembly simulator takes it as it is', async () => {
     for (const build of BUILDS.slice(0, 6)) {
       const { text, outputs } = harnessNetlist(build);
       const { frequencies, voltage } = await runAc(text);
@@ -65,7 +65,7 @@ describe('a netlist in batch', () => {
     }
   });
 
-  test.runIf(native)('ngspice -b prints the levels that the model has', { timeout: 60_000 }, () => {
+  test.runIf(native)('ngspice -b prints the levels that the model has', () => {
     const folder = mkdtempSync(join(tmpdir(), 'netlist-'));
     try {
       let tables = 0;

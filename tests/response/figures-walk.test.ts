@@ -159,7 +159,7 @@ const CHECKS: Record<Quantity, Check> = {
   },
 };
 
-describe('the walk', { timeout: 300_000 }, () => {
+describe('the walk', () => {
   const d = dice(77);
   const builds: Build[] = [];
   while (builds.length < 200) {

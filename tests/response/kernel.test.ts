@@ -1,13 +1,11 @@
 import fc from 'fast-check';
-import { describe, expect, test, vi } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { TestPoint } from '../../shared/document/build.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
 import { BAND_LIMIT, bandLimit, CUT, kernels } from '../../shared/response/kernel.ts';
 import { response } from '../../shared/response/response.ts';
 import { BUILDS, changed } from './builds.ts';
-
-vi.setConfig({ testTimeout: 60_000 });
 
 const [a] = demoBuilds();
 const db = (x: number) => 20 * Math.log10(x);

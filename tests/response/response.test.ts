@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, test, vi } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { harnessGains } from '../../shared/circuit/harness.ts';
 import type { Spectrum } from '../../shared/complex.ts';
 import type { Build } from '../../shared/document/build.ts';
@@ -12,8 +12,6 @@ import { coilOnString } from '../../shared/sensor/placement.ts';
 import { windowGain, windowSkew } from '../../shared/sensor/windows.ts';
 import { impedance, stringModel, waveNumber } from '../../shared/string/stiff.ts';
 import { BUILDS, changed } from './builds.ts';
-
-vi.setConfig({ testTimeout: 30_000 });
 
 const [a, b] = demoBuilds();
 const grid = Float64Array.from({ length: 200 }, (_, i) => 20 * 1000 ** (i / 199));

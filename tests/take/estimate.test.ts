@@ -7,8 +7,6 @@ import { normal, uniform } from '../../shared/take/random.ts';
 import { errorsOf, type Group, mean, median, report } from './accuracy.ts';
 import { knownNote, RATE } from './known-notes.ts';
 
-const LONG = { timeout: 120_000 };
-
 /** Levels of an ideal comb pair with a slope and some scatter, dB. */
 const levels = (count: number, pluck: number, pickup: number, scatter: number, seed: number) => {
   const gauss = normal(seed);
@@ -102,7 +100,7 @@ describe('places from levels', () => {
 });
 
 // S. Mohamad, S. Dixon, C. Harte, JASA 142 (2017) 3530 report 3.53 mm (pickup) and 5.11 mm (pluck) on recorded notes.
-describe('accuracy on modelled notes through coil, controls and cable, 60 dB signal to noise', LONG, () => {
+describe('accuracy on modelled notes through coil, controls and cable, 60 dB signal to noise', () => {
   test('a seeded part of the grid (all of it: tests/bench/places.ts)', () => {
     const random = uniform(2024);
     const groups = [0, 1, 2, 3, 4, 5].flatMap(string =>

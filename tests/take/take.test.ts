@@ -191,9 +191,8 @@ describe('the list of takes', () => {
 });
 
 // Rendering takes a while on a busy machine.
-const LONG = { timeout: 60_000 };
 
-describe('rendering', LONG, () => {
+describe('rendering', () => {
   test('every take on every instrument that can play it: finite, right length, silent at both ends, on existing strings', () => {
     for (const { instrument, id } of STRING_SETS)
       for (const take of takesFor(manifest, instrument)) {

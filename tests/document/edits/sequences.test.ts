@@ -4,9 +4,7 @@ import { expect, test } from 'vitest';
 import { HEAR } from './any-edit.ts';
 import { anySequence, anyStart, follow } from './sequence.ts';
 
-test('any sequence of edits on any build parses, draws, solves, undoes and survives a keep', {
-  timeout: 300_000,
-}, () => {
+test('any sequence of edits on any build parses, draws, solves, undoes and survives a keep', () => {
   fc.assert(
     fc.property(anyStart, anySequence, (start, edits) => {
       expect(() => follow(start, edits)).not.toThrow();

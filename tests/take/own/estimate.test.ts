@@ -35,7 +35,7 @@ const played = (places: readonly number[]): Float32Array => {
 const recorded = played(plucks);
 
 // the search over both places takes its time on a busy machine
-describe('estimate from a played part', { timeout: 60_000 }, () => {
+describe('estimate from a played part', () => {
   test('every note starts where it was played', () => {
     const found = onsets(recorded, rate);
     expect(found).toHaveLength(frets.length);
