@@ -188,7 +188,7 @@ export const CoilSchema = v.object({
   loss: LossSchema,
   /** First-order pole of a cover or baseplate on the EMF, Hz; null: none. */
   cover: v.nullable(ranged('cover pole', 'coverFrequency')),
-  /** EMF per string velocity at the reference distance (`pickup/placement.ts`), V s/m. */
+  /** EMF per string velocity at the reference distance (`sensor/placement.ts`), V s/m. */
   sensitivity: ranged('sensitivity', 'sensitivity'),
   /** Turns of wire, which hum goes with; absent: taken in proportion to the wire's resistance (`circuit/hum.ts`). */
   turns: v.optional(ranged('turns', 'turns')),

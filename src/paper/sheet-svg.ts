@@ -100,12 +100,12 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
     heading(words.pickups),
     ...table(
       [
-        { width: 38 },
-        { width: 22 },
-        { width: 15 },
-        { width: 22 },
-        { width: 22 },
-        { width: 22 },
+        { width: 34 },
+        { width: 18 },
+        { width: 12 },
+        { width: 16 },
+        { width: 16 },
+        { width: 45 },
         { width: width - 141 },
       ],
       words.pickupColumns,

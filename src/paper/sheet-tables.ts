@@ -21,7 +21,11 @@ export function pickupRows(build: Build, units: UnitSystem): string[][] {
     `${((p.slant * 180) / Math.PI).toFixed(1)}°`,
     figure(p.height.bass, 'smallLength', units),
     figure(p.height.treble, 'smallLength', units),
-    words.poles[p.poles.kind](`${dimensionNumber(p.poles.spread, units)} ${units}`),
+    words.poles[p.poles.kind](
+      `${dimensionNumber(p.poles.spread, units)} ${units}`,
+      figure(p.poles.size, 'smallLength', units),
+      figure(p.poles.pair, 'smallLength', units),
+    ),
     p.coils
       .map(
         c =>
