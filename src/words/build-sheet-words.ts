@@ -20,7 +20,7 @@ export const words = {
   origins: { typical: 'typical', entered: 'entered' },
   poles: {
     one: (spread: string, size: string) => `${spread}, ⌀ ${size}`,
-    two: (spread: string, size: string, pair: string) => `${spread}, ⌀ ${size}, two ${pair} apart`,
+    two: (spread: string, size: string, pair: string) => `${spread}, ⌀ ${size}, pairs ${pair}`,
     rail: (length: string, width: string) => `rail ${length} × ${width}`,
   },
   distances: (units: string) => `Distance of each coil from each string’s own saddle, ${units}`,
