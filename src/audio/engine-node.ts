@@ -89,6 +89,8 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
   let rebuilds = 0;
   let waiting: (() => void)[] = [];
   let node = build();
+  /** Whether an engine stands between input and output; a lost one is taken out already. */
+  let connected = true;
 
   function build(): WorkletNode {
     const engineOptions: EngineOptions = {
@@ -110,6 +112,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
       input.disconnect(made);
       made.disconnect();
       if (rebuild) node = build();
+      else connected = false;
       for (const resolve of waiting) resolve();
       waiting = [];
       onError?.((event as ErrorEvent).message || 'the audio engine failed', rebuild);
@@ -138,8 +141,10 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
     accepted: () => new Promise(resolve => waiting.push(resolve)),
     close() {
       post({ kind: 'end' });
-      input.disconnect(node);
-      node.disconnect();
+      if (connected) {
+        input.disconnect(node);
+        node.disconnect();
+      }
       node.port.close();
     },
   };

@@ -7,6 +7,7 @@ import { rodLoss } from '../../shared/sensor/typical.ts';
 import { launchChromium } from './chromium.ts';
 import { Dock } from './harness/dock.ts';
 import { Stations } from './harness/stations.ts';
+import { loadedPeak } from './loaded-coil.ts';
 
 let browser: Browser;
 let context: BrowserContext;
@@ -44,30 +45,11 @@ async function resonances(page: Page): Promise<number[]> {
   return texts.map(text => Number.parseFloat(text) * (text.includes('kHz') ? 1000 : 1));
 }
 
-/**
- * Frequency of the highest point of a source in series with L, a loss resistance across both, then R, loaded by C and R_L,
- * by Thévenin's theorem (textbook): |H| = |k/(1 + Y (R + k jωL))| with k = Rl/(Rl + jωL), Y = 1/R_L + jωC; searched in
- * steps of a thousandth.
- */
-function peak(r: number, l: number, c: number, load: number, loss: number): number {
-  const level = (f: number): number => {
-    const w = 2 * Math.PI * f;
-    const x = (w * l) / loss;
-    const seriesRe = r + (w * l * x) / (1 + x * x);
-    const seriesIm = (w * l) / (1 + x * x);
-    const re = 1 + seriesRe / load - w * c * seriesIm;
-    const im = seriesIm / load + w * c * seriesRe;
-    return 1 / Math.sqrt((1 + x * x) * (re * re + im * im));
-  };
-  let best = 500;
-  for (let f = 500; f < 20e3; f *= 1.001) if (level(f) > level(best)) best = f;
-  return best;
-}
 const parallel = (...r: number[]) => 1 / r.reduce((sum, x) => sum + 1 / x, 0);
 /** Loss of a coil of 2.5 H around rod magnets, ohm. */
 const LOSS = (rodLoss(2.5) as { resistance: number }).resistance;
 /** Build B of the demo: 6 kΩ, 2.5 H, 100 pF; volume and tone 250 kΩ at 10, the tone capacitor a short at resonance. */
-const demoPeak = (cable: number) => peak(6000, 2.5, 100e-12 + cable, parallel(250e3, 250e3, 1e6), LOSS);
+const demoPeak = (cable: number) => loadedPeak(6000, 2.5, 100e-12 + cable, parallel(250e3, 250e3, 1e6), LOSS);
 
 describe('stations and test points', () => {
   test('a station opens its fields, a test point is chosen, by keyboard', async () => {
@@ -169,7 +151,7 @@ describe('cable and input', () => {
     await type(field(page, 'volume pot'), '1M');
     await type(field(page, 'tone pot'), '1M');
     await station(page, 'cable').click();
-    const bare = peak(6000, 2.5, 110e-12, parallel(1e6, 1e6, 1e6), LOSS);
+    const bare = loadedPeak(6000, 2.5, 110e-12, parallel(1e6, 1e6, 1e6), LOSS);
     expect(Math.abs((1000 * (await shown())) / bare - 1)).toBeLessThan(0.02);
     // the network shows an amplifier
     expect(await panel(page).locator('cc-schematic .line.amplifier').count()).toBe(1);
