@@ -46,7 +46,7 @@ const figures = (page: Page, row: number) => page.locator('cc-key-figures tbody 
 const pickup = (page: Page) =>
   page
     .locator('cc-plan')
-    .getByRole('slider', { name: /neck|bridge/i })
+    .getByRole('slider', { name: /neck/i })
     .first();
 /** The sheet as it is kept: in the tab's own place while it is apart from the browser's, as after a link. */
 const kept = (page: Page) =>
