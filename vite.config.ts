@@ -5,7 +5,7 @@ import { offline } from './src/bundling/offline-plugin.ts';
 
 const shipped = notices();
 /** Both kinds of tests run the engine in Node too. */
-const setupFiles = ['tests/engine-setup.ts'];
+const setupFiles = ['tests/setup.ts'];
 
 export default defineConfig({
   base: './',

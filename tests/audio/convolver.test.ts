@@ -8,6 +8,18 @@ import { directConvolution, largest, largestDifference, noise } from './signals.
 const B = 128;
 /** −120 dB of the peak. */
 const CLOSE = 1e-6;
+/**
+ * Peak of the loudest single string, its tail included. The rounding of a transform goes by this and not only by the peak of
+ * what came out: strings that cancel, or an end before the tail, leave next to nothing and yet their own rounding.
+ */
+const largestPart = (inputs: Float32Array[], kernels: Float32Array[]): number =>
+  Math.max(
+    ...inputs.map((x, s) => {
+      const whole = new Float32Array(x.length + kernels[s].length - 1);
+      whole.set(x);
+      return largest(directConvolution([whole], [kernels[s]]));
+    }),
+  );
 const render = (inputs: Float32Array[], outputs: Float32Array[][], gain = 1): Float32Array[] =>
   renderOffline(inputs, packKernels(outputs), { sampleRate: 48000, tail: 0, gain }) ?? [];
 
@@ -35,11 +47,13 @@ describe('equals the direct sum', () => {
           const rendered = render(inputs, kernels);
           rendered.forEach((y, o) => {
             const wanted = directConvolution(inputs, kernels[o]);
-            expect(largestDifference(y, wanted)).toBeLessThan(CLOSE * largest(wanted));
+            expect(largestDifference(y, wanted)).toBeLessThan(
+              CLOSE * Math.max(largest(wanted), largestPart(inputs, kernels[o])),
+            );
           });
         },
       ),
-      { numRuns: 60 },
+      { numRuns: 60, examples: [[[1, 1, 80], 1, 1, 18]] },
     );
   });
 

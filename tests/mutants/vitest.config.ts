@@ -7,7 +7,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     exclude: ['tests/browser/**', 'tests/cli/**'],
-    setupFiles: ['tests/engine-setup.ts'],
+    setupFiles: ['tests/setup.ts'],
     environment: 'node',
     testTimeout: 600_000,
   },
