@@ -30,6 +30,11 @@ export interface HeardKernels {
   id?: number;
 }
 
+const packed = ({ outputs, gain = 1, id }: HeardKernels): PackedKernels => ({
+  ...packKernels(outputs, gain),
+  ...(id !== undefined && { id }),
+});
+
 export class AudioHost {
   /** The context's state changed. */
   onState: ((state: ContextState) => void) | null = null;
@@ -54,7 +59,8 @@ export class AudioHost {
   #starting: Promise<void> | null = null;
   #unwatch: (() => void) | null = null;
   #volume = UNSET_VOLUME_DB;
-  #pending: PackedKernels | null = null;
+  /** What is to be heard: a context that takes the place of another begins with it. */
+  #wanted: HeardKernels | null = null;
 
   /** `none` until `start` was called. */
   get state(): ContextState {
@@ -116,10 +122,9 @@ export class AudioHost {
   }
 
   /** Goes to these kernels by a crossfade; the newest wins. Kept for later when the engine is not ready. */
-  setKernels({ outputs, gain = 1, id }: HeardKernels): void {
-    const packed = { ...packKernels(outputs, gain), ...(id !== undefined && { id }) };
-    if (this.#engine === null) this.#pending = packed;
-    else this.#engine.setKernels(packed);
+  setKernels(kernels: HeardKernels): void {
+    this.#wanted = kernels;
+    this.#engine?.setKernels(packed(kernels));
   }
 
   /** dB before the limiter, −Infinity for silence. */
@@ -171,10 +176,10 @@ export class AudioHost {
       this.onState?.(state);
     };
     this.#unwatch = resumeAfterHiding(context);
-    const kernels = this.#pending;
+    const kernels = this.#wanted;
     const volume = this.#volume;
     const engine = await createEngineNode(context, {
-      ...(kernels !== null && { kernels }),
+      ...(kernels !== null && { kernels: packed(kernels) }),
       volume,
       rise: RISE_SECONDS,
       onMeters: meters => {
@@ -196,8 +201,7 @@ export class AudioHost {
     this.#engine = engine;
     // Set while the engine was being loaded.
     if (this.#volume !== volume) engine.setVolume(this.#volume);
-    if (this.#pending !== null && this.#pending !== kernels) engine.setKernels(this.#pending);
-    this.#pending = null;
+    if (this.#wanted !== null && this.#wanted !== kernels) engine.setKernels(packed(this.#wanted));
     const transport = new Transport(context, engine.input, LOOK_AHEAD / context.sampleRate);
     transport.onEnded = () => this.onEnded?.();
     this.#transport = transport;

@@ -17,6 +17,7 @@ import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { notify } from '../state/notices.ts';
 import { editSheet, slots, store, view } from '../state/page.ts';
+import { letterHeard } from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
 import './differences-table.ts';
 
@@ -85,7 +86,7 @@ export class BuildsPanel extends SignalElement {
             <button
               class="letter"
               style="--build:${colourOf(letter)}"
-              aria-pressed=${letter === heard}
+              aria-pressed=${letter === letterHeard.value}
               aria-label=${words.buildButton(letter, build.name)}
               @click=${() => store.look({ heard: letter })}
             >${letter}</button>

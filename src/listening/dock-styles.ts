@@ -24,6 +24,13 @@ export const dockStyles = css`
   .many { gap: 0.2rem; }
   .many .letter { width: 1.75rem; height: 1.75rem; font-size: 1rem; }
   .letter[aria-pressed='true'] { background: var(--build); color: var(--on-build); box-shadow: none; border-color: var(--build); }
+  .letter.asked { border-style: dashed; box-shadow: inset 0 -4px 0 var(--build); }
+  .builds { position: relative; }
+  .unheard {
+    position: absolute; bottom: calc(100% + 0.6rem); left: 0; width: max-content; max-width: 18rem; padding: 0.25rem 0.6rem;
+    background: var(--panel); border: 1px solid var(--wrong); color: var(--wrong); z-index: 1;
+  }
+  .unheard:empty { display: none; }
   .name { border: 1px solid transparent; background: none; padding: 0.1rem 0.2rem; flex: 1; width: 8rem; min-width: 0; text-overflow: ellipsis; }
   .name:hover, .name:focus { border-color: var(--hairline); background: var(--field); }
   .match { display: flex; gap: 0.9rem; align-items: center; white-space: nowrap; }

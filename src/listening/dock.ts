@@ -12,7 +12,7 @@ import { shared } from '../parts/styles.ts';
 import { levels } from '../state/level-match.ts';
 import { notify } from '../state/notices.ts';
 import { editSheet, heard, opened, slots, store, view } from '../state/page.ts';
-import { meters, playing, preparing, takeProblem, toggle } from '../state/sound.ts';
+import { letterHeard, meters, playing, preparing, takeProblem, toggle, unheardText } from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
 import { manifest, takes } from '../workers/shipped-takes.ts';
 import { copyHeard } from './builds-panel.ts';
@@ -144,14 +144,16 @@ export class Dock extends SignalElement {
     </div>`;
   }
 
-  #builds(letterHeard: Letter) {
+  #builds(chosen: Letter) {
+    const sounds = letterHeard.value;
     return html`<div class="builds">
+      <p class="unheard small" role="status">${unheardText.value ?? ''}</p>
       <div class=${slots.value.length > 4 ? 'letters many' : 'letters'} role="group" aria-label=${words.builds}>
         ${slots.value.map(
           ({ letter, build }) => html`<button
-            class="letter"
+            class=${letter === chosen && letter !== sounds ? 'letter asked' : 'letter'}
             style="--build:${colourOf(letter)}"
-            aria-pressed=${letter === letterHeard}
+            aria-pressed=${letter === sounds}
             aria-label=${words.buildButton(letter, build.name)}
             title=${build.name}
             @click=${() => store.look({ heard: letter })}
@@ -161,7 +163,7 @@ export class Dock extends SignalElement {
         )}
         ${
           slots.value.length < LETTERS.length
-            ? html`<button class="plain tight" title=${words.copyTitle(letterHeard)} @click=${() => copyHeard(letterHeard)}>
+            ? html`<button class="plain tight" title=${words.copyTitle(chosen)} @click=${() => copyHeard(chosen)}>
                 ${words.add}
               </button>`
             : nothing
@@ -170,7 +172,7 @@ export class Dock extends SignalElement {
       <div class="small under">
         <input
           class="name"
-          aria-label=${words.rename(letterHeard)}
+          aria-label=${words.rename(chosen)}
           maxlength="60"
           .value=${heard.value.name}
           @change=${this.#rename}
@@ -204,7 +206,7 @@ export class Dock extends SignalElement {
   }
 
   override render() {
-    const { heard: letterHeard, point, volume } = view.value;
+    const { heard: chosen, point, volume } = view.value;
     return html`<section aria-label=${words.heading}>
       <button
         class="play"
@@ -218,7 +220,7 @@ export class Dock extends SignalElement {
       </button>
       ${this.#takes()}
       <cc-wave class="time"></cc-wave>
-      ${this.#builds(letterHeard)}
+      ${this.#builds(chosen)}
       <div class="fair">${this.#fair()}</div>
       <div class="point">
         <label>

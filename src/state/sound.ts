@@ -18,6 +18,7 @@ import { liveTap } from './live-mode.ts';
 import { notify } from './notices.ts';
 import { keptFile, ownTakes, shelfRead } from './own-recordings.ts';
 import { heard, store, view } from './page.ts';
+import { answer, ask, beginToListen, refuse, silence, sounding, unheard } from './sounding.ts';
 import { type CurrentTake, currentTake } from './take.ts';
 
 /** Rate that takes are prepared at until the sound device has told its own, Hz. */
@@ -54,11 +55,25 @@ const KERNELS_POSTED = 'kernels-posted';
 function postKernels(): void {
   const { point } = view.peek();
   const blind = blindOverride.peek();
-  const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek(), uncombed.peek());
-  host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20) });
+  const id = ask(blind ? null : view.peek().heard);
+  try {
+    const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek(), uncombed.peek());
+    host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20), id });
+  } catch (error) {
+    refuse(error instanceof Error ? error.message : String(error));
+  }
   performance.clearMarks(KERNELS_POSTED);
   performance.mark(KERNELS_POSTED);
 }
+
+/** The letter that sounds, by what the engine says; the chosen one while nothing plays; null: none is heard yet. */
+export const letterHeard = computed(() => {
+  const { heard: chosen } = view.value;
+  if (!playing.value) return chosen;
+  return sounding.value === null ? null : (sounding.value.letter ?? chosen);
+});
+/** What was asked for and is not heard although something plays, in words; null: all is as asked. */
+export const unheardText = computed(() => (playing.value && unheard.value ? words.unheard(unheard.value) : null));
 
 /** What decides how the take sounds before any pickup, so that it is prepared again only when that changes. */
 const takeId = computed(() => store.sheet.value.take);
@@ -216,10 +231,12 @@ export function startSound(): void {
   host.onMeters = values => {
     meters.value = values;
   };
+  host.onHeard = answer;
   host.onEnded = () => {
     playing.value = false;
   };
   host.onError = (message, rebuilt) => {
+    silence();
     if (!rebuilt) {
       host.stop();
       playing.value = false;
@@ -227,6 +244,7 @@ export function startSound(): void {
     notify(rebuilt ? words.rebuilt(message) : words.engineLost(message), 'warning');
   };
   host.onClosed = () => {
+    silence();
     playing.value = false;
     notify(words.soundTaken, 'warning');
   };
@@ -238,6 +256,9 @@ export function startSound(): void {
   effect(() => {
     void [heard.value, view.value.point, rate.value, uncombed.value, heardGain.value, blindOverride.value];
     postKernels();
+  });
+  effect(() => {
+    if (playing.value) beginToListen();
   });
   effect(() => host.setVolume(view.value.volume));
   effect(prepare);

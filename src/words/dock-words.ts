@@ -36,6 +36,15 @@ export const words = {
   position: 'position in the take',
   builds: 'Builds',
   buildButton: (letter: Letter, name: string) => `Hear build ${letter}: ${name}`,
+  unheard: ({ letter, instead, why }: { letter: Letter | null; instead: Letter | null; why: string | null }) => {
+    const what = letter === null ? 'What you chose' : `Build ${letter}`;
+    if (instead !== null && instead === letter)
+      return why === null
+        ? `${what} still sounds as it was before the last change.`
+        : `The last change of build ${letter} cannot be heard: ${why}`;
+    const rest = instead === null ? '' : ` Build ${instead} still sounds.`;
+    return why === null ? `${what} is not heard yet.${rest}` : `${what} cannot be heard: ${why}.${rest}`;
+  },
   add: 'Add',
   addStep: (letter: Letter) => `add build ${letter}`,
   remove: 'Remove',

@@ -1,6 +1,7 @@
 /** The page when its audio engine fails: what is heard afterwards, and what is said. The engine as shipped is made to throw. */
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
+import type { Sheet } from '../../shared/document/sheet.ts';
 import { writeLink } from '../../src/files/link.ts';
 import { words } from '../../src/words/dock-words.ts';
 import { Ears, threeBuilds } from './ears.ts';
@@ -9,7 +10,10 @@ import { Dock } from './harness/dock.ts';
 
 const { visit } = visits();
 
-/** Before the engine's own code: a processor that throws in its next block once it is told `break`. */
+/**
+ * Before the engine's own code: a processor that throws in its next block once it is told `break`, and keeps kernels back
+ * from `withhold` to `give`.
+ */
 const BREAKABLE = `
 const register = globalThis.registerProcessor;
 globalThis.registerProcessor = (name, Processor) => register(name, class extends Processor {
@@ -18,6 +22,11 @@ globalThis.registerProcessor = (name, Processor) => register(name, class extends
     const take = this.port.onmessage;
     this.port.onmessage = event => {
       if (event.data === 'break') this.broken = true;
+      else if (event.data === 'withhold') this.held = [];
+      else if (event.data === 'give') {
+        for (const one of this.held.splice(0)) take.call(this.port, one);
+        this.held = null;
+      } else if (this.held && event.data.kind === 'kernels') this.held.push(event);
       else take.call(this.port, event);
     };
   }
@@ -36,11 +45,12 @@ declare global {
 }
 
 const made = (page: Page): Promise<number> => page.evaluate(() => window.ports?.length ?? 0);
-const breakEngine = (page: Page): Promise<void> => page.evaluate(() => window.ports?.at(-1)?.postMessage('break'));
+const tellEngine = (page: Page, what: 'break' | 'withhold' | 'give'): Promise<void> =>
+  page.evaluate(what => window.ports?.at(-1)?.postMessage(what), what);
 
-test('a failed engine is built again with the build that was heard; one that cannot be is said to be lost', async () => {
-  const sheet = threeBuilds(true);
-  const page = await visit(writeLink(sheet), {}, async fresh => {
+/** The page with an engine that can be told to fail. */
+const open = (sheet: Sheet): Promise<Page> =>
+  visit(writeLink(sheet), {}, async fresh => {
     await fresh.addInitScript(() => {
       const Native = AudioWorkletNode;
       window.ports = [];
@@ -57,6 +67,10 @@ test('a failed engine is built again with the build that was heard; one that can
       await route.fulfill({ response: shipped, body: BREAKABLE + (await shipped.text()) });
     });
   });
+
+test('a failed engine is built again with the build that was heard; one that cannot be is said to be lost', async () => {
+  const sheet = threeBuilds(true);
+  const page = await open(sheet);
   const dock = new Dock(page);
   await dock.play();
   const ears = await Ears.of(page, sheet);
@@ -65,7 +79,7 @@ test('a failed engine is built again with the build that was heard; one that can
   const before = await ears.listen();
   expect(before.build).toBe('B');
 
-  await breakEngine(page);
+  await tellEngine(page, 'break');
   await expect.poll(() => made(page)).toBe(2);
   await page.getByText(words.rebuilt('').split('(')[0], { exact: false }).first().waitFor();
   const after = await ears.listen();
@@ -73,13 +87,45 @@ test('a failed engine is built again with the build that was heard; one that can
   expect(after.gain).toBeCloseTo(before.gain, 1);
 
   for (const rebuilt of [3, 4]) {
-    await breakEngine(page);
+    await tellEngine(page, 'break');
     await expect.poll(() => made(page)).toBe(rebuilt);
   }
   expect((await ears.listen()).build).toBe('B');
-  await breakEngine(page);
+  await tellEngine(page, 'break');
   const [, lost] = words.engineLost('').split(')');
   await page.getByText(lost.trim(), { exact: false }).first().waitFor();
   expect(await made(page)).toBe(4);
   await expect.poll(() => dock.playButton.getAttribute('aria-label')).toBe(words.play);
+
+  // a new engine begins with the build that is chosen by now
+  await dock.hear('A');
+  await dock.play();
+  await expect.poll(() => made(page)).toBe(5);
+  await expect.poll(() => dock.heard()).toBe('A');
+  expect((await ears.listen()).build).toBe('A');
+});
+
+test('the switch shows the build that the engine plays, and says of another that it is not heard', async () => {
+  const page = await open(threeBuilds(true));
+  const dock = new Dock(page);
+  await dock.hear('B');
+  await dock.hear('A');
+  await dock.play();
+  await expect.poll(() => dock.heard()).toBe('A');
+  expect(await dock.unheard()).toBe('');
+
+  await tellEngine(page, 'withhold');
+  await dock.letter('B').click();
+  await expect.poll(() => dock.unheard()).toBe(words.unheard({ letter: 'B', instead: 'A', why: null }));
+  expect(await dock.heard()).toBe('A');
+  await tellEngine(page, 'give');
+  await expect.poll(() => dock.heard()).toBe('B');
+  expect(await dock.unheard()).toBe('');
+
+  // nothing sounds, so nothing is missing: what is chosen is shown
+  await tellEngine(page, 'withhold');
+  await dock.playButton.click();
+  await expect.poll(() => dock.playButton.getAttribute('aria-label')).toBe(words.play);
+  await dock.hear('A');
+  expect(await dock.unheard()).toBe('');
 });

@@ -7,7 +7,7 @@ import { writeLink } from '../../files/link.ts';
 import { Dialog, dialogStyles } from '../../parts/dialog.ts';
 import { shared } from '../../parts/styles.ts';
 import { editSheet, slots, store, view } from '../../state/page.ts';
-import { toggle } from '../../state/sound.ts';
+import { toggle, unheardText } from '../../state/sound.ts';
 import { words } from '../../words/listening-words.ts';
 import { drawBlindRun, isFinished, trialsOf, withAnswer } from './blind-run.ts';
 import { setupView } from './blind-setup.ts';
@@ -139,7 +139,7 @@ export class Listening extends Dialog {
 
   #answer = (): void => {
     const { trial } = this;
-    if (!trial || trial.answer === null || missing(trial)) return;
+    if (!trial || trial.answer === null || missing(trial) || unheardText.peek() !== null) return;
     const { stage, run } = trial;
     const next: Trial['run'] =
       run.kind === 'blind'

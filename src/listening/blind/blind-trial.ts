@@ -3,7 +3,7 @@ import { html, nothing } from 'lit';
 import { VOLUME } from '../../../shared/document/sheet.ts';
 import { colourOf } from '../../parts/builds.ts';
 import { slots, store, view } from '../../state/page.ts';
-import { playing, toggle } from '../../state/sound.ts';
+import { playing, toggle, unheardText } from '../../state/sound.ts';
 import { words } from '../../words/listening-words.ts';
 import { type BlindRun, hiddenNow } from './blind-run.ts';
 import { type PreferenceRun, pairNow } from './preference-run.ts';
@@ -71,7 +71,8 @@ export function trialView(trial: Trial, asking: boolean, does: TrialActions) {
   ) => html`<button aria-pressed=${trial.answer === place} @click=${() => does.choose(place)}>
     ${blind ? words.xIs(place, letters[place]) : words.prefer(place)}
   </button>`;
-  const first = missing(trial);
+  // an answer to what does not sound would count for nothing
+  const first = unheardText.value ?? missing(trial);
   const { volume } = view.value;
   return html`<div class="body trial" tabindex="-1" aria-label=${blind ? words.kinds.blind : words.kinds.preference} role="group">
     <p class="count" role="status">
@@ -84,7 +85,7 @@ export function trialView(trial: Trial, asking: boolean, does: TrialActions) {
     <div class="answers">${answer(0)} ${answer(1)}</div>
     <div class="row">
       <button class="main" ?disabled=${trial.answer === null || first !== null} @click=${does.answer}>${words.answer}</button>
-      <p class="small soft">${first ?? ''}</p>
+      <p class="small soft" role="status">${first ?? ''}</p>
     </div>
     <p class="small soft keys">${blind ? words.keysBlind : words.keysPreference}</p>
     <div class="row sound">

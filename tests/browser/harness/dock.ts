@@ -32,6 +32,14 @@ export class Dock {
     return (await this.root.locator('.letters > button.letter[aria-pressed=true]').textContent())!.trim();
   }
 
+  /** What the dock says of a build that was asked for and does not sound; empty: all is as asked. */
+  unheard(): Promise<string> {
+    return this.root
+      .locator('.unheard')
+      .textContent()
+      .then(text => text ?? '');
+  }
+
   get playButton(): Locator {
     return this.root.locator('button.play');
   }
