@@ -34,12 +34,19 @@ export function bradleyTerry(wins: readonly (readonly number[])[]): Ranking {
   }
   const determined = reaches(wins, 0).every(Boolean) && reaches(transposed(wins), 0).every(Boolean);
   const prior = determined ? 0 : PRIOR_GAMES;
-  const abilities = fit(wins, prior);
+  const strengths = fit(wins, prior);
+  const mean = strengths.reduce((sum, t) => sum + t, 0) / n;
   let choices = 0;
   for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) if (i !== j) choices += wins[i][j];
-  return { abilities, covariance: covarianceOf(wins, abilities, prior), determined, choices };
+  return {
+    abilities: strengths.map(t => t - mean),
+    covariance: covarianceOf(wins, strengths, prior),
+    determined,
+    choices,
+  };
 }
 
+/** Logarithms of the strengths, against the imaginary average item where there is a prior. */
 function fit(wins: readonly (readonly number[])[], prior: number): Float64Array {
   const n = wins.length;
   const p = new Float64Array(n).fill(1);
@@ -60,17 +67,17 @@ function fit(wins: readonly (readonly number[])[], prior: number): Float64Array 
     }
     if (change < 1e-13) break;
   }
-  const theta = p.map(Math.log);
-  const centre = theta.reduce((sum, t) => sum + t, 0) / n;
-  return theta.map(t => t - centre);
+  return p.map(Math.log);
 }
 
-/** Inverse of the information on the space of differences: (I + 11ᵀ/n)⁻¹ − 11ᵀ/n. */
+/**
+ * Inverse of the information, mean taken off. The choices alone leave the mean open: it is then held by 11ᵀ/n, which
+ * changes nothing on the space of differences.
+ */
 function covarianceOf(wins: readonly (readonly number[])[], theta: Float64Array, prior: number): Float64Array {
   const n = theta.length;
   const m = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    // Near its maximum the prior acts as one game between near equals, information 1/4 at most.
     m[i * n + i] += prior * chance(theta[i]) * chance(-theta[i]);
     for (let j = 0; j < n; j++) {
       if (i === j) continue;
@@ -79,7 +86,7 @@ function covarianceOf(wins: readonly (readonly number[])[], theta: Float64Array,
       m[i * n + j] -= information;
     }
   }
-  for (let i = 0; i < m.length; i++) m[i] += 1 / n;
+  if (prior === 0) for (let i = 0; i < m.length; i++) m[i] += 1 / n;
   const inverse = invert(m, n);
   // Abilities are given with their mean taken off, so is their covariance: C − row means − column means + mean.
   const rows = Float64Array.from(
