@@ -14,7 +14,6 @@ export const STATIONS = ['string', 'position', 'aperture', 'coils', 'cable'] as 
 export type Station = (typeof STATIONS)[number];
 
 export const READINGS = ['response', 'spectrum', 'difference', 'partials', 'impedance'] as const;
-export type Reading = (typeof READINGS)[number];
 
 /** Whose strings a recorded take is heard on: those that were recorded, or the instrument's. */
 export const STRINGS_OF = ['take', 'instrument'] as const;

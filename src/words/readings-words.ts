@@ -76,9 +76,11 @@ export const words = {
   live: 'live',
   withPluck: 'with the pluck',
   withPluckHint: (distance: string) => `plucked ${distance} from the saddle`,
+  /** In exported files. @param pluck m from the saddle, or null */
+  pluckSetting: (pluck: number | null) =>
+    pluck === null ? 'none, every harmonic alike' : `${(pluck * 1000).toFixed(1)} mm from the saddle`,
   whereLabel: 'seen at',
   atOutput: 'the jack',
-  atPickup: (name: string) => name,
   quantityLabel: 'show',
   magnitude: 'magnitude',
   phase: 'phase',

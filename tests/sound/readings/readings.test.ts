@@ -17,16 +17,13 @@ import { figureValue } from '../../../shared/response/quantities.ts';
 import { response } from '../../../shared/response/response.ts';
 import { axisTop, levelsOf, referenceLevel, weakStretches } from '../../../src/parts/curve-levels.ts';
 import { valueAt } from '../../../src/parts/plot-model.ts';
+import { differenceModel } from '../../../src/sound/readings/difference-model.ts';
+import { impedanceModel, ohms } from '../../../src/sound/readings/impedance-model.ts';
 import { impedanceOf } from '../../../src/sound/readings/impedances.ts';
-import {
-  differenceModel,
-  impedanceModel,
-  ohms,
-  partialsModel,
-  responseModel,
-  type Setting,
-  spectrumModel,
-} from '../../../src/sound/readings/models.ts';
+import { partialsModel } from '../../../src/sound/readings/partials-model.ts';
+import type { Setting } from '../../../src/sound/readings/plot-setting.ts';
+import { responseModel } from '../../../src/sound/readings/response-model.ts';
+import { spectrumModel } from '../../../src/sound/readings/spectrum-model.ts';
 
 const GRID = Float64Array.from({ length: 1201 }, (_, i) => 20 * 1000 ** (i / 1200));
 const LOW_E = 5;
