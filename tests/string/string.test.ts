@@ -6,7 +6,7 @@ import { describeString } from '../../shared/string/describe.ts';
 import { forcedAmplitude, pluckAmplitude, releaseFactor, widthFactor } from '../../shared/string/pluck.ts';
 import { familyOf, STRING_SETS } from '../../shared/string/sets.ts';
 import { frequencyOf, impedance, partial, stringModel, waveNumber } from '../../shared/string/stiff.ts';
-import { packingFactor } from '../../shared/string/wire.ts';
+import { chartMass, packingFactor } from '../../shared/string/wire.ts';
 
 const strings = STRING_SETS.flatMap(({ id, instrument }) =>
   instrument.strings.map(spec => ({ where: `${id} ${spec.name}`, spec })),
@@ -54,6 +54,49 @@ describe('where figures come from', () => {
       B: 1e-4,
       sources: { inharmonicity: 'entered' },
     });
+  });
+  test('a mass is the chart’s for its own gauge and kind, within the chart’s digits', () => {
+    const [e4, , , , , low] = STRING_SETS[0].instrument.strings;
+    const [, , , bassE1] = STRING_SETS.find(set => set.id === 'bass-4')!.instrument.strings;
+    const mass = (spec: StringSpec, change: Partial<StringSpec> = {}) =>
+      describeString({ ...spec, ...change }).sources.mass;
+    expect([e4, low, bassE1].map(spec => mass(spec))).toEqual(['chart', 'chart', 'chart']);
+    for (const spec of [e4, low, bassE1]) {
+      for (const off of [1.0005, 0.9995]) expect(mass(spec, { unitWeight: spec.unitWeight! * off })).toBe('chart');
+      for (const off of [1.002, 0.998]) expect(mass(spec, { unitWeight: spec.unitWeight! * off })).toBe('entered');
+      for (const off of [1e-6, -1e-6]) expect(mass(spec, { gauge: spec.gauge + off })).toBe('chart');
+      for (const off of [3e-6, -3e-6]) expect(mass(spec, { gauge: spec.gauge + off })).toBe('entered');
+    }
+    // a plain string with a wound one's weight, and the other way round
+    expect(mass(low, { core: null })).toBe('entered');
+    expect(mass(e4, { core: e4.gauge / 2 })).toBe('entered');
+    expect(() => chartMass('plain', 0.046)).toThrow('no published unit weight for a plain string of 0.046 in');
+  });
+  test('inharmonicity: measured on the recorded string of that pitch, entered, of the string or of its core', () => {
+    const recorded = STRING_SETS.find(set => set.id === 'guitar-6-recorded')!.instrument.strings;
+    const b = (spec: StringSpec, change: Partial<StringSpec> = {}) =>
+      describeString({ ...spec, ...change }).sources.inharmonicity;
+    for (const spec of recorded) {
+      expect(b(spec)).toBe('recorded');
+      for (const semitones of [1, -1, 0.5]) {
+        const retuned = spec.pitch * 2 ** ((semitones * 0.99) / 12);
+        expect(b(spec, { pitch: retuned })).toBe('recorded');
+      }
+      for (const semitones of [1.1, -1.1])
+        expect(b(spec, { pitch: spec.pitch * 2 ** (semitones / 12) })).toBe('entered');
+      expect(b(spec, { inharmonicity: spec.inharmonicity! * 1.01 })).toBe('entered');
+      expect(b(spec, { inharmonicity: null })).toBe(spec.core === null ? 'computed-plain' : 'computed-core');
+    }
+  });
+  test('packing: the chart’s three, straight lines between them, held beyond', () => {
+    const inches = [0.01, 0.026, 0.031, 0.036, 0.041, 0.046, 0.1];
+    const expected = [0.84, 0.84, 0.835, 0.83, 0.82, 0.81, 0.81];
+    inches.forEach((d, i) => {
+      expect(packingFactor(d * 0.0254)).toBeCloseTo(expected[i], 12);
+    });
+  });
+  test('a string is worked out once', () => {
+    expect(stringModel(e2)).toBe(stringModel(e2));
   });
   test('an estimated wound mass lies within 2 % of the chart where both exist', () => {
     for (const spec of STRING_SETS[0].instrument.strings.filter(s => s.core !== null))
@@ -119,5 +162,33 @@ describe('pluck', () => {
     expect(releaseFactor(500, 1e-3)).toBeCloseTo(Math.PI / 4, 6);
     expect(releaseFactor(500.2, 1e-3)).toBeCloseTo(Math.PI / 4, 3);
     expect(releaseFactor(1500, 1e-3)).toBeCloseTo(0, 12);
+    expect(widthFactor(0, 0.005)).toBe(1);
+    // at its first zero a whole wave length lies under the pick
+    expect(widthFactor((2 * Math.PI) / 0.005, 0.005)).toBeCloseTo(0, 12);
+    expect(widthFactor(1e-6, 0.005)).toBeCloseTo(1, 12);
+  });
+  test('width and release are the transforms of what they say', () => {
+    const n = 20_000;
+    /** Transform of a density on −½…½ of `span`, about its middle, by the midpoint rule. */
+    const transform = (density: (x: number) => number, radians: number, span: number) => {
+      let [over, under] = [0, 0];
+      for (let i = 0; i < n; i++) {
+        const x = (i + 0.5) / n - 0.5;
+        over += density(x) * Math.cos(radians * x * span);
+        under += density(x);
+      }
+      return over / under;
+    };
+    for (const k of [40, 300, 900])
+      expect(widthFactor(k, 0.006)).toBeCloseTo(
+        transform(() => 1, k, 0.006),
+        7,
+      );
+    // a raised-cosine ramp rises as fast as a half wave of a sine is high
+    for (const f of [100, 400, 499.9999, 900, 2300])
+      expect(releaseFactor(f, 1e-3)).toBeCloseTo(
+        transform(x => Math.cos(Math.PI * x), 2 * Math.PI * f, 1e-3),
+        6,
+      );
   });
 });
