@@ -1,6 +1,6 @@
 /** How near the saddle and how far from it a pickup may stand. */
 import { type Build, type Coil, type Instrument, type Pickup, RANGE } from '../document/build.ts';
-import { coilOnString, isUnder } from './placement.ts';
+import { crossing, isUnder } from './placement.ts';
 
 /**
  * Farthest place of a coil from the saddle as a part of the string's scale length. The sound's kernels are late by the
@@ -30,7 +30,7 @@ export function combLimits(instrument: Instrument, pickup: Pickup, coil: Coil): 
   const limits: CombLimits = { nearest: Infinity, low: RANGE.position[0], farthest: 0, high: Infinity, far: 0 };
   instrument.strings.forEach((string, index) => {
     if (!isUnder(coil, index)) return;
-    const { x } = coilOnString({ instrument }, pickup, coil, index);
+    const { x } = crossing(instrument, pickup, coil, index);
     const high = FARTHEST * string.scale;
     limits.nearest = Math.min(limits.nearest, x);
     if (x / high > limits.farthest / limits.high || limits.high === Infinity)
@@ -61,7 +61,7 @@ function acceptedPositions(instrument: Instrument, pickup: Pickup): Limits {
   for (const coil of pickup.coils)
     instrument.strings.forEach(({ scale }, index) => {
       if (!isUnder(coil, index)) return;
-      const at = (position: number) => coilOnString({ instrument }, { ...pickup, position }, coil, index).x;
+      const at = (position: number) => crossing(instrument, { ...pickup, position }, coil, index).x;
       const [x, y] = [at(p), at(q)];
       const reaches = (distance: number) => p + ((q - p) * (distance - x)) / (y - x);
       low = Math.max(low, reaches(RANGE.position[0]));

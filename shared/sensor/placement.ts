@@ -116,6 +116,29 @@ export const polePoints = (instrument: Instrument, pickup: Pickup, coil: Coil): 
     ? []
     : facesOf(pickup, coil, instrument.strings.length).at.map(beside => onPickup(pickup, coil.along, beside));
 
+/** Where a coil and a string cross, seen from above. */
+interface Crossing {
+  /** Distance from the string's own saddle, m. */
+  x: number;
+  /** Along the coil, m. */
+  y: number;
+  /** Direction of the string against the square to the coil, rad. */
+  angle: number;
+}
+
+/** Where a coil of a pickup crosses the string at `stringIndex` (0 is string 1). */
+export function crossing(instrument: Instrument, pickup: Pickup, coil: Coil, stringIndex: number): Crossing {
+  const { saddle, nut } = stringLine(instrument, stringIndex);
+  const rise = (nut.y - saddle.y) / (nut.x - saddle.x);
+  // The coil's line is x = position + along/cos θ − y tan θ; the string's is y = y_s + rise (x − x_s).
+  const tan = Math.tan(pickup.slant);
+  const x =
+    (pickup.position + coil.along / Math.cos(pickup.slant) - (saddle.y - rise * saddle.x) * tan) / (1 + rise * tan);
+  const beyond = x - pickup.position;
+  const y = stringAt(instrument, stringIndex, x) * Math.cos(pickup.slant) - beyond * Math.sin(pickup.slant);
+  return { x: x - saddle.x, y, angle: Math.atan(rise) - pickup.slant };
+}
+
 /** Place and level of one coil of one pickup on the string at `stringIndex` (0 is string 1). */
 export function coilOnString(
   build: Pick<Build, 'instrument'>,
@@ -126,18 +149,7 @@ export function coilOnString(
   const { instrument } = build;
   const count = instrument.strings.length;
   const side = across(count, stringIndex);
-  const { saddle, nut } = stringLine(instrument, stringIndex);
-  const rise = (nut.y - saddle.y) / (nut.x - saddle.x);
-
-  // The coil's line is x = position + along/cos θ − y tan θ; the string's is y = y_s + rise (x − x_s).
-  const tan = Math.tan(pickup.slant);
-  const x =
-    (pickup.position + coil.along / Math.cos(pickup.slant) - (saddle.y - rise * saddle.x) * tan) / (1 + rise * tan);
-
-  // The same crossing and the string's direction in the coil's own axes.
-  const beyond = x - pickup.position;
-  const y = stringAt(instrument, stringIndex, x) * Math.cos(pickup.slant) - beyond * Math.sin(pickup.slant);
-  const angle = Math.atan(rise) - pickup.slant;
+  const { x, y, angle } = crossing(instrument, pickup, coil, stringIndex);
 
   const faces = facesOf(pickup, coil, count);
   const rail = pickup.poles.kind === 'rail';
@@ -151,7 +163,7 @@ export function coilOnString(
   let known: FieldWindow | null = null;
   const field = (): FieldWindow => (known ??= fieldWindow(faces, { y, angle, z }));
   return {
-    x: x - saddle.x,
+    x,
     gap,
     offset: rail ? 0 : (y - meant) * Math.cos(angle),
     get field() {

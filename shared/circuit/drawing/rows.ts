@@ -30,22 +30,32 @@ function withGutters(context: Context, items: readonly Item[]): Item[] {
 export const widthOf = (items: readonly Item[]): number =>
   items.reduce((sum, item) => sum + item.width + GAP, 0) - GAP + 2 * MARGIN;
 
+/** First and last item of every net. */
+function reaches(items: readonly Item[]): Map<string, { first: number; last: number }> {
+  const found = new Map<string, { first: number; last: number }>();
+  items.forEach((item, at) => {
+    for (const { net } of item.pins) found.set(net, { first: found.get(net)?.first ?? at, last: at });
+  });
+  return found;
+}
+
 /** The row of `items[from..to)`, with flags where its lines go on in another row. */
 function rowOf(
   context: Context,
   items: readonly Item[],
   from: number,
   to: number,
-  letters: Map<string, string>,
+  reach: ReturnType<typeof reaches>,
+  letters: ReadonlyMap<string, string> = new Map(),
 ): Item[] {
   const before: Item[] = [];
   const after: Item[] = [];
   const own = new Set(items.slice(from, to).flatMap(i => i.pins.map(p => p.net)));
   for (const net of own) {
     if (net === GROUND) continue;
-    const has = (item: Item) => item.pins.some(p => p.net === net);
-    if (items.slice(0, from).some(has)) before.push(flagItem(context, net, letters.get(net) ?? '', -1));
-    if (items.slice(to).some(has)) after.push(flagItem(context, net, letters.get(net) ?? '', 1));
+    const { first, last } = reach.get(net)!;
+    if (first < from) before.push(flagItem(context, net, letters.get(net) ?? '', -1));
+    if (last >= to) after.push(flagItem(context, net, letters.get(net) ?? '', 1));
   }
   return withGutters(context, [...before, ...items.slice(from, to), ...after]);
 }
@@ -55,13 +65,14 @@ function rowOf(
  * the fewest lines go on.
  */
 export function rowsOf(context: Context, items: readonly Item[], width: number): Item[][] {
-  const none = new Map<string, string>();
-  if (widthOf(withGutters(context, items)) <= width) return [withGutters(context, items)];
+  const whole = withGutters(context, items);
+  if (widthOf(whole) <= width) return [whole];
+  const reach = reaches(items);
   const best: { cost: number; from: number }[] = [{ cost: 0, from: 0 }];
   for (let to = 1; to <= items.length; to++) {
     best[to] = { cost: Infinity, from: to - 1 };
     for (let from = to - 1; from >= 0; from--) {
-      const row = rowOf(context, items, from, to, none);
+      const row = rowOf(context, items, from, to, reach);
       const wide = widthOf(row);
       if (wide > width && from < to - 1) {
         if (wide > 2 * width) break;
@@ -76,7 +87,7 @@ export function rowsOf(context: Context, items: readonly Item[], width: number):
   for (let to = items.length; to > 0; to = best[to].from) breaks.unshift(best[to].from);
   const letters = new Map<string, string>();
   for (let r = 0; r + 1 < breaks.length; r++)
-    for (const item of rowOf(context, items, breaks[r], breaks[r + 1], none))
+    for (const item of rowOf(context, items, breaks[r], breaks[r + 1], reach))
       if (item.flag && !letters.has(item.flag)) letters.set(item.flag, LETTERS[letters.size % 26]);
-  return breaks.slice(1).map((to, r) => rowOf(context, items, breaks[r], to, letters));
+  return breaks.slice(1).map((to, r) => rowOf(context, items, breaks[r], to, reach, letters));
 }
