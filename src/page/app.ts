@@ -19,14 +19,18 @@ export class App extends SignalElement {
     shared,
     noticeStyles,
     css`
-      :host { display: grid; grid-template: auto auto 1fr auto / minmax(0, 1fr); min-height: 100vh; }
+      :host {
+        display: grid; grid-template: auto auto 1fr / minmax(0, 1fr); min-height: 100vh; padding-bottom: var(--dock-height, 0px);
+      }
       .skip { position: absolute; z-index: 30; display: flex; gap: 0.5rem; }
       .skip button { position: absolute; left: -200vw; background: var(--panel); border-color: var(--ink); white-space: nowrap; }
       .skip button:focus { left: 0.5rem; top: 0.4rem; }
       main { padding: 0.3rem 1.25rem 1rem; }
-      cc-dock { position: sticky; bottom: 0; z-index: 10; }
+      /* not sticky: what gets the focus inside it would scroll the page by what is kept free above it */
+      cc-dock { position: fixed; inset: auto 0 0; z-index: 10; }
       @media (max-width: 600px) { main { padding: 0.3rem 0.75rem 1rem; } }
       @media print {
+        :host { padding-bottom: 0; }
         cc-dock, .skip { display: none; }
         :host([data-bench='paper']) { display: block; }
         :host([data-bench='paper']) cc-header { display: none; }

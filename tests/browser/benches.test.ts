@@ -100,6 +100,12 @@ describe('keys', () => {
     expect((await focused(page))!.name).toBe(words.skipToPlay);
     await page.keyboard.press('Enter');
     expect((await focused(page))!.name).toBe(dockWords.play);
+    // what is worked at stays in view
+    for (let stops = 0; stops < 6; stops++) {
+      expect((await focused(page))!.inDock).toBe(true);
+      expect(await page.evaluate(() => scrollY)).toBe(0);
+      await page.keyboard.press('Tab');
+    }
   });
 
   test('letters switch after Enter in a field and on a list; a refused text keeps them', async () => {
