@@ -85,9 +85,9 @@ const coil = (
 const reversed = { polarity: -1, winding: -1 } as const;
 
 /** Two coils `spacing` apart, the one nearer the saddle with the other pole up and the other winding. */
-const pair = (spacing: number, r: number, l: number, c: number, rest: Partial<Coil> = {}): Coil[] => [
-  coil('neck-side', 'steel', r, l, c, { ...rest, along: spacing / 2 }),
-  coil('bridge-side', 'steel', r, l, c, { ...rest, ...reversed, along: -spacing / 2 }),
+const pair = (spacing: number, core: Core, r: number, l: number, c: number, rest: Partial<Coil> = {}): Coil[] => [
+  coil('neck-side', core, r, l, c, { ...rest, along: spacing / 2 }),
+  coil('bridge-side', core, r, l, c, { ...rest, ...reversed, along: -spacing / 2 }),
 ];
 
 /** Two coils end to end, each under its half of the strings, `stagger` apart along them. */
@@ -156,7 +156,7 @@ const RECIPES: readonly Recipe[] = [
     poles: 'rail',
     size: 2 * mm,
     values: '10 kΩ, 4.0 H, 100 pF, coils 8 mm apart',
-    coils: () => pair(8 * mm, 5000, 2, 200e-12),
+    coils: () => pair(8 * mm, 'steel', 5000, 2, 200e-12),
   },
   {
     id: 'double',
@@ -166,7 +166,7 @@ const RECIPES: readonly Recipe[] = [
     kind: 'double',
     poles: 'one',
     values: '8.0 kΩ, 4.5 H, 120 pF',
-    coils: () => pair(18.5 * mm, 4000, 2.25, 240e-12),
+    coils: () => pair(18.5 * mm, 'steel', 4000, 2.25, 240e-12),
   },
   {
     id: 'double-covered',
@@ -176,7 +176,7 @@ const RECIPES: readonly Recipe[] = [
     kind: 'double',
     poles: 'one',
     values: '8.0 kΩ, 4.5 H, 120 pF, cover 10 kHz',
-    coils: () => pair(18.5 * mm, 4000, 2.25, 240e-12, { cover: 10e3 }),
+    coils: () => pair(18.5 * mm, 'steel', 4000, 2.25, 240e-12, { cover: 10e3 }),
   },
   {
     id: 'double-overwound',
@@ -186,7 +186,7 @@ const RECIPES: readonly Recipe[] = [
     kind: 'double',
     poles: 'one',
     values: '14 kΩ, 8.0 H, 120 pF',
-    coils: () => pair(18.5 * mm, 7000, 4, 240e-12, { sensitivity: 0.22 }),
+    coils: () => pair(18.5 * mm, 'steel', 7000, 4, 240e-12, { sensitivity: 0.22 }),
   },
   {
     id: 'double-narrow',
@@ -196,7 +196,7 @@ const RECIPES: readonly Recipe[] = [
     kind: 'double',
     poles: 'one',
     values: '6.5 kΩ, 3.2 H, 110 pF, coils 12.5 mm apart',
-    coils: () => pair(12.5 * mm, 3250, 1.6, 220e-12, { sensitivity: 0.12 }),
+    coils: () => pair(12.5 * mm, 'steel', 3250, 1.6, 220e-12, { sensitivity: 0.12 }),
   },
   {
     id: 'bass-single',
@@ -227,7 +227,7 @@ const RECIPES: readonly Recipe[] = [
     poles: 'one',
     size: 9.5 * mm,
     values: '8.0 kΩ, 4.4 H, 100 pF',
-    coils: () => pair(19 * mm, 4000, 2.2, 200e-12),
+    coils: () => pair(19 * mm, 'rods', 4000, 2.2, 200e-12),
   },
   {
     id: 'bass-rails',
@@ -238,7 +238,7 @@ const RECIPES: readonly Recipe[] = [
     poles: 'rail',
     size: 4 * mm,
     values: '9.0 kΩ, 5.0 H, 110 pF',
-    coils: () => pair(16 * mm, 4500, 2.5, 220e-12),
+    coils: () => pair(16 * mm, 'steel', 4500, 2.5, 220e-12),
   },
 ];
 

@@ -98,6 +98,15 @@ describe('where figures come from', () => {
   test('a string is worked out once', () => {
     expect(stringModel(e2)).toBe(stringModel(e2));
   });
+  test('a plain string without an entered mass weighs what the chart says, to its digits', () => {
+    for (const { spec } of strings.filter(s => s.spec.core === null && s.spec.unitWeight !== null)) {
+      const computed = { ...spec, unitWeight: null };
+      expect(Math.abs(stringModel(computed).mass / spec.unitWeight! - 1)).toBeLessThan(2e-3);
+      expect(describeString(computed).sources.inharmonicity).toBe(
+        spec.inharmonicity === null ? 'computed-plain' : 'recorded',
+      );
+    }
+  });
   test('an estimated wound mass lies within 2 % of the chart where both exist', () => {
     for (const spec of STRING_SETS[0].instrument.strings.filter(s => s.core !== null))
       expect(stringModel({ ...spec, unitWeight: null }).mass / stringModel(spec).mass).toBeCloseTo(1, 1.7);
@@ -117,7 +126,7 @@ describe('waves', () => {
         fc.double({ min: 1, max: 24000, noNaN: true }),
         fc.integer({ min: 0, max: 24 }),
         (spec, f, fret) => {
-          const s = stringModel(spec);
+          const s = stringModel({ ...spec });
           expect(frequencyOf(s, waveNumber(s, f)) / f).toBeCloseTo(1, 12);
           const n = 1 + (fret % 7);
           const k = (n * Math.PI) / (s.length * 2 ** (-fret / 12));
@@ -136,7 +145,7 @@ describe('waves', () => {
   test('impedance times velocity is the force T k + EI k³ of the pinned end', () => {
     fc.assert(
       fc.property(anyString, fc.double({ min: 20, max: 20000, noNaN: true }), (spec, f) => {
-        const s = stringModel(spec);
+        const s = stringModel({ ...spec });
         const k = waveNumber(s, f);
         expect((impedance(s, f) * 2 * Math.PI * f) / (k * (s.tension + s.bending * k * k))).toBeCloseTo(1, 10);
       }),
@@ -154,6 +163,24 @@ describe('pluck', () => {
         pluckAmplitude(n, p, height),
         12,
       );
+  });
+  // The deflection of a tensioned beam, pinned, under a force F at x: T y″ − EI y⁗ = −F δ gives at the force
+  // y = F/T (x(L − x)/L − sinh(ax) sinh(a(L − x))/(a sinh(aL))), a = √(T/EI) (S. Timoshenko, Strength of Materials II).
+  test('the modes of a stiff string add up to its shape at the force', () => {
+    for (const inharmonicity of [1e-4, 5e-3]) {
+      const s = stringModel({ ...STRING_SETS[0].instrument.strings[2], inharmonicity });
+      const L = s.length;
+      const x = 0.13 * L;
+      const a = Math.sqrt(s.tension / s.bending);
+      const bent = (Math.sinh(a * x) * Math.sinh(a * (L - x))) / (a * Math.sinh(a * L));
+      const expected = (3 / s.tension) * ((x * (L - x)) / L - bent);
+      let sum = 0;
+      for (let n = 1; n < 40_000; n++) {
+        const k = (n * Math.PI) / L;
+        sum += forcedAmplitude(s, L, k, x, 3) * Math.sin(k * x);
+      }
+      expect(sum / expected).toBeCloseTo(1, 5);
+    }
   });
   // Rectangular force 5 mm wide, partial 40 of a 648 mm string: sinc(40·5/1296).
   test('width and release', () => {
