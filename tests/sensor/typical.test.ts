@@ -14,7 +14,7 @@ import {
 import { STRING_SETS } from '../../shared/string/sets.ts';
 
 const instrument = (id: string) => STRING_SETS.find(set => set.id === id)!.instrument;
-const under = ({ id, family }: Pick<PickupType, 'id' | 'family'>, reversed?: boolean) =>
+const under = ({ id, family }: Pick<PickupType, 'id' | 'family'>, reversed = false) =>
   makePickup(id, instrument(family === 'bass' ? 'bass-4' : 'guitar-6'), {
     id: 'p',
     name: 'P',
