@@ -3,10 +3,11 @@
  * (the page's audio thread, its workers, the command line, the tests) is handed the compiled module at its start.
  */
 
-/** What the binary offers; its documentation stands in `vector/engine.ts`. Addresses are bytes in `memory`. */
+/** What the binary offers; its documentation stands in `vector/engine.ts` and `vector/mix.ts`. Addresses are bytes in `memory`. */
 export interface EngineBinary {
   memory: WebAssembly.Memory;
   prepare(
+    samples: number,
     inputs: number,
     blocks: number,
     outputs: number,
@@ -15,8 +16,11 @@ export interface EngineBinary {
     rows: number,
     gatherings: number,
     bytesOfLaws: number,
+    fadeSamples: number,
+    sampleRate: number,
   ): void;
   lawLatency(): number;
+  lookAhead(): number;
   inputAt(input: number): number;
   signalOf(set: number, gathering: number): number;
   pathsAt(set: number): number;
@@ -37,6 +41,13 @@ export interface EngineBinary {
   ): void;
   render(set: number, firstPath: number, endPath: number, firstTarget: number, outputs: number): void;
   reset(): void;
+  rest(): void;
+  weightsAt(): number;
+  heardAt(output: number): number;
+  metersAt(output: number): number;
+  mix(output: number, from: number, to: number, at: number): number;
+  silence(): void;
+  finish(volume: number, step: number, target: number, limited: boolean): number;
 }
 
 let installed: WebAssembly.Module | null = null;

@@ -1,17 +1,19 @@
 /**
- * The engine's convolver, as it is called from here: uniformly partitioned overlap-save convolution with a
- * frequency-domain delay line (T. G. Stockham, AFIPS 1966; J.-S. Soo and K. K. Pang, IEEE Trans. ASSP 38 (1990) 373).
- * Many strings in, their products summed in frequency, one inverse transform for each output. Blocks of 128 samples, no
+ * The engine's inner part, as it is called from here: uniformly partitioned overlap-save convolution with a
+ * frequency-domain delay line (T. G. Stockham, AFIPS 1966; J.-S. Soo and K. K. Pang, IEEE Trans. ASSP 38 (1990) 373),
+ * laws, and the way out. Many strings in, their products summed in frequency, one inverse transform for each output. No
  * latency. What it keeps of the past depends on the input alone, never on the kernels, so two kernel sets can be heard
  * over the same past. The work is done in `vector/`.
  */
 import { type EngineBinary, instantiate } from './binary.ts';
-import { allPartitions, BENT, BLOCK, LANES, PATH, type PackedKernels, SPECTRUM } from './partition.ts';
+import { allPartitions, BENT, LANES, PATH, type PackedKernels } from './partition.ts';
 
 /** One of the two places for a kernel set. */
 export type KernelPlace = 0 | 1;
 
 export interface ConvolverSize {
+  /** Samples of a block. */
+  block: number;
   strings: number;
   outputs: number;
   /** Blocks of input kept: the longest kernel, in partitions. */
@@ -28,6 +30,7 @@ export interface ConvolverSize {
 /** What a set needs of everything that is sized. */
 export function sizeOf(packed: PackedKernels): ConvolverSize {
   return {
+    block: packed.block,
     strings: packed.strings,
     outputs: packed.outputs,
     depth: packed.partitions,
@@ -55,30 +58,40 @@ export class Convolver {
   #bytes: Uint8Array;
   #inputs: Float32Array[] = [];
   /** [place][output] */
-  #outputs: Float32Array[][] = [[], []];
+  #outputs: number[][] = [[], []];
+  /** What goes out. */
+  readonly heard: Float32Array[] = [];
+  /** Of each output the largest sample and the sum of squares since somebody set them to 0. */
+  readonly meters: Float64Array[] = [];
   #placed: [Placed, Placed] = [
     { set: null, from: 0, to: 0 },
     { set: null, from: 0, to: 0 },
   ];
 
-  constructor(size: ConvolverSize) {
-    const { strings, outputs, depth, paths, partitions, rows, gatherings, lawBytes } = size;
+  /** @param weights those of a fade, sample by sample */
+  constructor(size: ConvolverSize, sampleRate: number, weights: Float32Array) {
+    const { block, strings, outputs, depth, paths, partitions, rows, gatherings, lawBytes } = size;
     if (![strings, outputs, depth].every(n => Number.isInteger(n) && n > 0))
       throw new RangeError(
         `convolver needs whole numbers of strings, outputs and partitions, got ${strings}, ${outputs} and ${depth}`,
       );
     this.size = size;
-    this.#binary = instantiate();
-    this.#binary.prepare(strings, depth, outputs, paths, partitions, rows, gatherings, lawBytes);
+    const binary = instantiate();
+    this.#binary = binary;
+    const sizes = [block, strings, depth, outputs, paths, partitions, rows, gatherings, lawBytes] as const;
+    binary.prepare(...sizes, weights.length, sampleRate);
     // Memory does not grow any more: these views hold.
-    const { buffer } = this.#binary.memory;
+    const { buffer } = binary.memory;
     this.#floats = new Float32Array(buffer);
     this.#words = new Uint32Array(buffer);
     this.#bytes = new Uint8Array(buffer);
-    const block = (address: number) => new Float32Array(buffer, address, BLOCK);
-    for (let s = 0; s < strings; s++) this.#inputs.push(block(this.#binary.inputAt(s)));
-    for (const place of [0, 1])
-      for (let o = 0; o < outputs; o++) this.#outputs[place].push(block(this.#binary.outputAt(place, o)));
+    this.#floats.set(weights, binary.weightsAt() / 4);
+    for (let s = 0; s < strings; s++) this.#inputs.push(new Float32Array(buffer, binary.inputAt(s), block));
+    for (let o = 0; o < outputs; o++) {
+      for (const place of [0, 1]) this.#outputs[place].push(binary.outputAt(place, o));
+      this.heard.push(new Float32Array(buffer, binary.heardAt(o), block));
+      this.meters.push(new Float64Array(buffer, binary.metersAt(o), 2));
+    }
   }
 
   /** Forgets all input, and what laws have made of it. */
@@ -86,6 +99,11 @@ export class Convolver {
     this.#binary.reset();
     this.#rest(0);
     this.#rest(1);
+  }
+
+  /** Forgets what stands in the limiter. */
+  rest(): void {
+    this.#binary.rest();
   }
 
   /**
@@ -102,8 +120,9 @@ export class Convolver {
 
   /** Copies partitions `from` to `to` of a kernel set to a place; it can be heard once all of it is there. */
   copy(place: KernelPlace, kernels: PackedKernels, from: number, to: number): void {
-    const part = new Float32Array(kernels.data, from * SPECTRUM * 4, (to - from) * SPECTRUM);
-    this.#floats.set(part, this.#binary.kernelsAt(place) / 4 + from * SPECTRUM);
+    const numbers = 2 * this.size.block;
+    const part = new Float32Array(kernels.data, from * numbers * 4, (to - from) * numbers);
+    this.#floats.set(part, this.#binary.kernelsAt(place) / 4 + from * numbers);
     if (to === allPartitions(kernels)) this.#open(place, kernels);
   }
 
@@ -124,9 +143,32 @@ export class Convolver {
     this.#binary.render(place, from, to, set === null ? 0 : set.rows.length, outputs);
   }
 
-  /** The block of an output that was rendered last. */
-  output(place: KernelPlace, output: number): Float32Array {
-    return this.#outputs[place][output];
+  /**
+   * What was rendered of the set at a place, which has `here` outputs, goes on its way out; outputs beyond the last sound as
+   * that does. With it what was rendered of the other set, which has `there` outputs, if it has any: by the weights of a
+   * fade from sample `at` on. Returns how many samples were not finite; all is silence then.
+   */
+  mix(place: KernelPlace, here: number, there: number, at: number): number {
+    const from = this.#outputs[place];
+    const to = this.#outputs[1 - place];
+    let bad = 0;
+    for (let o = 0; o < this.size.outputs; o++)
+      bad += this.#binary.mix(
+        o,
+        here === 0 ? 0 : from[Math.min(o, here - 1)],
+        there === 0 ? 0 : to[Math.min(o, there - 1)],
+        at,
+      );
+    if (bad > 0) this.#binary.silence();
+    return bad;
+  }
+
+  /**
+   * What was mixed, through volume (linear, moving by `step` a sample as far as `target`), limiter and meters to `heard`.
+   * Returns the limiter's lowest gain.
+   */
+  finish(volume: number, step: number, target: number, limited: boolean): number {
+    return this.#binary.finish(volume, step, target, limited);
   }
 
   /** Writes a set's table of paths and its laws, and begins them at rest. */

@@ -3,10 +3,11 @@
  * thread, file rendering and the tests run this same class, around the same binary (`binary.ts`).
  */
 import { Convolver, type ConvolverSize, sizeOf } from './convolver.ts';
-import { FADE_SECONDS, KernelFade } from './fade.ts';
-import { Limiter, LOOK_AHEAD } from './limiter.ts';
+import { FADE_SECONDS, fadeWeights, KernelFade } from './fade.ts';
 import { BLOCK, checkPacked, type PackedKernels } from './partition.ts';
 
+/** Samples that the limiter is late by (`vector/limiter.ts`). */
+export const LOOK_AHEAD = 96;
 /** Most strings a set of kernels can have. */
 export const MAX_STRINGS = 12;
 /** Longest kernel, seconds: what the slowest network's tail asks for, and more. */
@@ -48,15 +49,17 @@ const LAWS = { rows: 24, gatherings: 6, lawBytes: 24 * 12_800 };
 function usualSize(strings: number, outputs: number, maxTaps: number): ConvolverSize {
   const depth = Math.ceil(maxTaps / BLOCK);
   const paths = strings * outputs + 4 * LAWS.rows * strings;
-  return { strings, outputs, depth, paths, partitions: 2 * strings * outputs * depth, ...LAWS };
+  return { block: BLOCK, strings, outputs, depth, paths, partitions: 2 * strings * outputs * depth, ...LAWS };
 }
 
 /** Throws where a kernel set does not hang together, or an engine has no room for it. */
 function checkFits(packed: PackedKernels, size: ConvolverSize): void {
   checkPacked(packed);
   const needed = sizeOf(packed);
+  if (needed.block !== size.block)
+    throw new RangeError(`kernels for blocks of ${needed.block} samples, the engine has ${size.block}`);
   if (needed.depth > size.depth)
-    throw new RangeError(`kernels of ${needed.depth * BLOCK} taps, the engine takes ${size.depth * BLOCK}`);
+    throw new RangeError(`kernels of ${needed.depth * size.block} taps, the engine takes ${size.depth * size.block}`);
   if (needed.strings > size.strings)
     throw new RangeError(`kernels for ${needed.strings} strings, the engine takes ${size.strings}`);
   for (const what of ['paths', 'partitions', 'rows', 'gatherings', 'lawBytes'] as const)
@@ -74,13 +77,9 @@ export class Engine {
   readonly latency: number;
   #convolver: Convolver;
   #kernels: KernelFade;
-  #limiter: Limiter | null;
-  #blocks: Float64Array[] = [];
   #volume = 0;
   #volumeTarget: number;
   #volumeStep = 0;
-  #peak: Float64Array;
-  #energy: Float64Array;
   #samples = 0;
   #lowestGain = 1;
   #bad = 0;
@@ -93,13 +92,11 @@ export class Engine {
     const usual = { maxTaps: longestKernel(sampleRate), limiter: true, volume: 1, rise: 0, fade: FADE_SECONDS };
     const filled = { ...usual, ...config };
     this.config = filled;
-    this.#convolver = new Convolver(config.size ?? usualSize(strings, outputs, filled.maxTaps));
-    this.#kernels = new KernelFade(this.#convolver, sampleRate, filled.fade);
-    this.#limiter = filled.limiter ? new Limiter(outputs, sampleRate) : null;
+    const size = config.size ?? usualSize(strings, outputs, filled.maxTaps);
+    const weights = fadeWeights(filled.fade * sampleRate, size.block);
+    this.#convolver = new Convolver(size, sampleRate, weights);
+    this.#kernels = new KernelFade(this.#convolver, weights.length);
     this.latency = filled.limiter ? LOOK_AHEAD : 0;
-    for (let o = 0; o < outputs; o++) this.#blocks.push(new Float64Array(BLOCK));
-    this.#peak = new Float64Array(outputs);
-    this.#energy = new Float64Array(outputs);
     this.#volumeTarget = filled.volume;
     this.reset();
   }
@@ -107,7 +104,7 @@ export class Engine {
   /** Forgets all sound, keeps the kernels, and starts from quiet again. */
   reset(): void {
     this.#convolver.reset();
-    this.#limiter?.reset();
+    this.#convolver.rest();
     this.#volume = this.config.rise > 0 ? 0 : this.#volumeTarget;
     this.#volumeStep = this.#volumeTarget / Math.max(1, this.config.rise * this.config.sampleRate);
   }
@@ -138,24 +135,24 @@ export class Engine {
     this.#volumeStep = (gain - this.#volume) / (VOLUME_SECONDS * this.config.sampleRate);
   }
 
-  /** One block: 128 samples of each string (missing strings are silent) to 128 of each output. Allocates nothing. */
+  /**
+   * One block of each string (missing strings are silent) to one of each output. What is not finite becomes silence, and the
+   * past that may have made it is forgotten. Allocates nothing.
+   */
   process(inputs: readonly Float32Array[], outputs: readonly Float32Array[]): void {
-    const size = BLOCK;
-    this.#bad += this.#convolver.push(inputs);
-    const blocks = this.#blocks;
-    this.#kernels.render(blocks);
-    this.#guard();
-    this.#applyVolume();
-    if (this.#limiter !== null) {
-      this.#limiter.process(blocks);
-      this.#lowestGain = Math.min(this.#lowestGain, this.#limiter.gain);
+    const convolver = this.#convolver;
+    this.#bad += convolver.push(inputs);
+    const bad = this.#kernels.render();
+    if (bad > 0) {
+      this.#bad += bad;
+      convolver.reset();
     }
-    for (let o = 0; o < outputs.length; o++) {
-      const block = blocks[Math.min(o, blocks.length - 1)];
-      const output = outputs[o];
-      for (let i = 0; i < size; i++) output[i] = block[i];
-    }
-    this.#measure();
+    const gain = convolver.finish(this.#volume, this.#volumeStep, this.#volumeTarget, this.config.limiter);
+    this.#lowestGain = Math.min(this.#lowestGain, gain);
+    this.#moveVolume();
+    const { heard } = convolver;
+    for (let o = 0; o < outputs.length; o++) outputs[o].set(heard[Math.min(o, heard.length - 1)]);
+    this.#samples += convolver.size.block;
     this.#processed++;
   }
 
@@ -167,67 +164,19 @@ export class Engine {
     out[METER.gain] = this.#lowestGain;
     out[METER.bad] = this.#bad;
     out[METER.blocks] = this.#processed;
-    for (let o = 0; o < this.#blocks.length; o++) {
-      out[METER.output + 2 * o] = this.#peak[o];
-      out[METER.output + 2 * o + 1] = this.#samples > 0 ? this.#energy[o] / this.#samples : 0;
+    const { meters } = this.#convolver;
+    for (let o = 0; o < meters.length; o++) {
+      out[METER.output + 2 * o] = meters[o][0];
+      out[METER.output + 2 * o + 1] = this.#samples > 0 ? meters[o][1] / this.#samples : 0;
+      meters[o].fill(0);
     }
-    this.#peak.fill(0);
-    this.#energy.fill(0);
     this.#samples = 0;
     this.#lowestGain = 1;
   }
 
-  /** A block with anything not finite becomes silence, and the past that may have made it is forgotten. */
-  #guard(): void {
-    const size = BLOCK;
-    let finite = 0;
-    for (let o = 0; o < this.#blocks.length; o++) {
-      const block = this.#blocks[o];
-      for (let i = 0; i < size; i++) finite += block[i] * 0;
-    }
-    if (finite === 0) return;
-    for (let o = 0; o < this.#blocks.length; o++) {
-      const block = this.#blocks[o];
-      for (let i = 0; i < size; i++) if (!Number.isFinite(block[i])) this.#bad++;
-      block.fill(0);
-    }
-    this.#convolver.reset();
-  }
-
-  #applyVolume(): void {
-    const size = BLOCK;
-    const target = this.#volumeTarget;
-    if (this.#volume === target) {
-      if (target === 1) return;
-      for (let o = 0; o < this.#blocks.length; o++) {
-        const block = this.#blocks[o];
-        for (let i = 0; i < size; i++) block[i] *= target;
-      }
-      return;
-    }
+  #moveVolume(): void {
     const step = this.#volumeStep;
-    for (let i = 0; i < size; i++) {
-      const next = this.#volume + step;
-      this.#volume = step > 0 ? Math.min(next, target) : Math.max(next, target);
-      for (let o = 0; o < this.#blocks.length; o++) this.#blocks[o][i] *= this.#volume;
-    }
-  }
-
-  #measure(): void {
-    const size = BLOCK;
-    for (let o = 0; o < this.#blocks.length; o++) {
-      const block = this.#blocks[o];
-      let peak = this.#peak[o];
-      let energy = 0;
-      for (let i = 0; i < size; i++) {
-        const x = block[i];
-        const magnitude = x < 0 ? -x : x;
-        if (magnitude > peak) peak = magnitude;
-        energy += x * x;
-      }
-      this.#peak[o] = peak;
-      this.#energy[o] += energy;
-    }
-    this.#samples += BLOCK;
+    const next = this.#volume + step * this.#convolver.size.block;
+    this.#volume = step > 0 ? Math.min(next, this.#volumeTarget) : Math.max(next, this.#volumeTarget);
   }
 }

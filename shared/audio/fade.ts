@@ -4,18 +4,20 @@
  * its level). A set that comes meanwhile waits until the fade has ended; only the newest waits.
  */
 import type { Convolver, KernelPlace } from './convolver.ts';
-import { allPartitions, BLOCK, type PackedKernels } from './partition.ts';
+import { allPartitions, type PackedKernels } from './partition.ts';
 
 /** Longest fade, seconds; whole blocks are used, so it may be up to a block shorter. */
 export const FADE_SECONDS = 0.02;
 
 /**
- * Rising weights of a fade over `blocks` blocks. A straight ramp has two corners, whose spectrum falls with 12 dB an
- * octave only; half a cosine bends there instead. Measured 500 Hz and more beside a 1 kHz sine whose sign is changed
- * (20 ms, windows of 0.34 s): −87 dB straight, −110 dB so.
+ * Rising weights of a fade of at most so many samples, in whole blocks. A straight ramp has two corners, whose spectrum falls
+ * with 12 dB an octave only; half a cosine bends there instead. Measured 500 Hz and more beside a 1 kHz sine whose sign is
+ * changed (20 ms, windows of 0.34 s): −87 dB straight, −110 dB so.
  */
-const fadeWeights = (blocks: number): Float64Array =>
-  Float64Array.from({ length: blocks * BLOCK }, (_, i) => 0.5 - 0.5 * Math.cos((Math.PI * (i + 1)) / (blocks * BLOCK)));
+export function fadeWeights(samples: number, block: number): Float32Array {
+  const length = Math.max(1, Math.floor(samples / block)) * block;
+  return Float32Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((Math.PI * (i + 1)) / length));
+}
 
 /** Sets handed back that can wait to be collected; more than this are left to the garbage collector. */
 const SPENT = 8;
@@ -37,15 +39,16 @@ export class KernelFade {
   #copied = 0;
   #there = false;
   #spent: (PackedKernels | null)[] = new Array(SPENT).fill(null);
-  #weights: Float64Array;
+  #length: number;
   /** Blocks that the next set still runs unheard. */
   #warming = 0;
   /** Samples of the running fade that are past. */
   #at = 0;
 
-  constructor(convolver: Convolver, sampleRate: number, seconds = FADE_SECONDS) {
+  /** @param length samples of a fade */
+  constructor(convolver: Convolver, length: number) {
     this.#convolver = convolver;
-    this.#weights = fadeWeights(Math.max(1, Math.floor((seconds * sampleRate) / BLOCK)));
+    this.#length = length;
   }
 
   /** The set that is heard alone, or that a fade leaves; null: none yet. Its data may have been handed back. */
@@ -71,33 +74,22 @@ export class KernelFade {
     }
   }
 
-  /** The current block of every output, 128 samples each. */
-  render(blocks: readonly Float64Array[]): void {
+  /** Sends the current block on its way out. Returns how many samples were not finite; all is silence then. */
+  render(): number {
     const fading = this.#bring();
     const convolver = this.#convolver;
-    const size = BLOCK;
+    const { outputs } = convolver.size;
     const here = this.#place;
     const there = here === 0 ? 1 : 0;
     if (this.#current !== null) convolver.bend(here);
     if (fading || this.#warming > 0) convolver.bend(there);
-    const heard = Math.min(blocks.length, this.#current?.outputs ?? 0);
-    const coming = fading ? Math.min(blocks.length, this.#next?.outputs ?? 0) : 0;
+    const heard = Math.min(outputs, this.#current?.outputs ?? 0);
+    const coming = fading ? Math.min(outputs, this.#next?.outputs ?? 0) : 0;
     if (heard > 0) convolver.render(here, heard);
     if (coming > 0) convolver.render(there, coming);
-    const weights = this.#weights;
-    const at = this.#at;
-    for (let o = 0; o < blocks.length; o++) {
-      const block = blocks[o];
-      if (heard === 0) block.fill(0);
-      else {
-        const from = convolver.output(here, Math.min(o, heard - 1));
-        for (let i = 0; i < size; i++) block[i] = from[i];
-      }
-      if (coming === 0) continue;
-      const to = convolver.output(there, Math.min(o, coming - 1));
-      for (let i = 0; i < size; i++) block[i] += weights[at + i] * (to[i] - block[i]);
-    }
+    const bad = convolver.mix(here, heard, heard === 0 ? 0 : coming, this.#at);
     if (fading) this.#advance();
+    return bad;
   }
 
   /** A set whose data is not needed any more, once each; null when there is none. */
@@ -140,8 +132,8 @@ export class KernelFade {
   }
 
   #advance(): void {
-    this.#at += BLOCK;
-    if (this.#at < this.#weights.length) return;
+    this.#at += this.#convolver.size.block;
+    if (this.#at < this.#length) return;
     this.#place = this.#place === 0 ? 1 : 0;
     this.#current = this.#next;
     this.#next = null;

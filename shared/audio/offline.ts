@@ -1,13 +1,12 @@
 /** Rendering a whole take through a kernel set, without a context: for files, loudness and spectra. */
 import { sizeOf } from './convolver.ts';
-import { Engine } from './engine.ts';
-import { LOOK_AHEAD } from './limiter.ts';
-import { BLOCK, type PackedKernels } from './partition.ts';
+import { Engine, LOOK_AHEAD } from './engine.ts';
+import type { PackedKernels } from './partition.ts';
 
 export interface OfflineOptions {
   /** Hz. */
   sampleRate: number;
-  /** Samples rendered after the end of the take; the kernels' length if not given. */
+  /** Samples rendered after the end of the take; what kernels and laws still say if not given. */
   tail?: number;
   /** Linear; 1 if not given. */
   gain?: number;
@@ -17,9 +16,11 @@ export interface OfflineOptions {
   onProgress?: (part: number) => boolean | undefined;
 }
 
+const NOTHING = new Float32Array(0);
+
 /**
- * `channels[string]` through `packed`, with the delay of laws and limiter taken out again: one array for each output, as long as the longest channel plus the tail. Null if
- * `onProgress` ended it.
+ * `channels[string]` through `packed`, with the delay of laws and limiter taken out again: one array for each output, as long
+ * as the longest channel plus the tail. Fastest with kernels packed for `FILE_BLOCK`. Null if `onProgress` ended it.
  */
 export function renderOffline(
   channels: readonly Float32Array[],
@@ -27,7 +28,8 @@ export function renderOffline(
   options: OfflineOptions,
 ): Float32Array[] | null {
   const { sampleRate, gain = 1, limiter = false, onProgress } = options;
-  const tail = options.tail ?? packed.partitions * BLOCK + packed.latency;
+  const size = packed.block;
+  const tail = options.tail ?? packed.taps + packed.latency;
   const length = channels.reduce((most, channel) => Math.max(most, channel.length), 0) + tail;
   const engine = new Engine({
     sampleRate,
@@ -39,19 +41,17 @@ export function renderOffline(
   });
   engine.setKernels(packed, true);
   const late = packed.latency + (limiter ? LOOK_AHEAD : 0);
-  const blocks = Math.ceil((length + late) / BLOCK);
-  const inputs = Array.from({ length: packed.strings }, () => new Float32Array(BLOCK));
-  const block = Array.from({ length: packed.outputs }, () => new Float32Array(BLOCK));
-  const rendered = block.map(() => new Float32Array(blocks * BLOCK));
-  const stride = Math.max(1, Math.round(sampleRate / BLOCK));
+  const blocks = Math.ceil((length + late) / size);
+  const inputs = Array.from({ length: packed.strings }, () => new Float32Array(size));
+  const block = Array.from({ length: packed.outputs }, () => new Float32Array(size));
+  const rendered = block.map(() => new Float32Array(blocks * size));
+  const stride = Math.max(1, Math.round(sampleRate / size));
   for (let b = 0; b < blocks; b++) {
-    const start = b * BLOCK;
+    const start = b * size;
     for (let s = 0; s < inputs.length; s++) {
-      const channel = channels[s];
-      const input = inputs[s];
-      const end = channel === undefined ? 0 : Math.max(0, Math.min(BLOCK, channel.length - start));
-      for (let i = 0; i < end; i++) input[i] = channel[start + i];
-      input.fill(0, end);
+      const piece = channels[s]?.subarray(start, start + size) ?? NOTHING;
+      inputs[s].set(piece);
+      inputs[s].fill(0, piece.length);
     }
     engine.process(inputs, block);
     for (let o = 0; o < rendered.length; o++) rendered[o].set(block[o], start);

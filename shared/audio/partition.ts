@@ -8,8 +8,8 @@ import { type Law, NO_LAW, tabulate } from './law.ts';
 
 /** Samples a block: the render quantum of Web Audio. */
 export const BLOCK = 128;
-/** Numbers of one partition's spectrum: 128 complex bins. */
-export const SPECTRUM = 2 * BLOCK;
+/** Samples a block where nobody waits for them: in files. Fewer partitions, and so less work, for kernels of usual length. */
+export const FILE_BLOCK = 1024;
 /** Numbers of a path's entry: signal, target, partitions, and where its kernel begins, in partitions. */
 export const PATH = 4;
 /** Signals a gathering makes, and laws side by side in a row. */
@@ -31,9 +31,12 @@ export interface Gathering {
 
 /** Spectra of a kernel set, plain data that can be transferred: a sparse matrix of signals and targets. */
 export interface PackedKernels {
+  /** Samples of a block, and of a partition. */
+  block: number;
   outputs: number;
   strings: number;
-  /** Blocks of the longest kernel. */
+  /** Samples of the longest kernel, and the blocks it takes. */
+  taps: number;
   partitions: number;
   /**
    * PATH numbers for each kernel that is not zero: those of the gatherings, then those to the outputs. Targets are
@@ -53,19 +56,30 @@ export interface PackedKernels {
   id?: number;
 }
 
-const fft = new FFT(BLOCK);
+/** A block's transform, and exp(jπn/2N): what turns it into half a transform of twice the length (vector/transform.ts). */
+interface Transform {
+  fft: FFT;
+  twist: Float64Array;
+}
+const transforms = new Map<number, Transform>();
 
-/** exp(jπn/256): what turns the transform of a block into half a transform of twice the length (vector/transform.ts). */
-const twist = Float64Array.from({ length: SPECTRUM }, (_, i) => {
-  const angle = (Math.PI * (i >> 1)) / SPECTRUM;
-  return i % 2 === 0 ? Math.cos(angle) : Math.sin(angle);
-});
+function transformOf(block: number): Transform {
+  let transform = transforms.get(block);
+  if (transform === undefined) {
+    const twist = Float64Array.from({ length: 2 * block }, (_, i) => {
+      const angle = (Math.PI * (i >> 1)) / (2 * block);
+      return i % 2 === 0 ? Math.cos(angle) : Math.sin(angle);
+    });
+    transforms.set(block, (transform = { fft: new FFT(block), twist }));
+  }
+  return transform;
+}
 
 /** Partitions up to the last tap that is not zero. */
-function partitionsOf(kernel: Float32Array): number {
+function partitionsOf(kernel: Float32Array, block: number): number {
   let taps = kernel.length;
   while (taps > 0 && kernel[taps - 1] === 0) taps--;
-  return Math.ceil(taps / BLOCK);
+  return Math.ceil(taps / block);
 }
 
 const late = (kernel: Float32Array, samples: number): Float32Array => {
@@ -76,18 +90,22 @@ const late = (kernel: Float32Array, samples: number): Float32Array => {
 };
 
 /** Packs `outputs[output][string]` (impulse responses of any lengths) times a linear `gain`: see `packGraph`. */
-export function packKernels(outputs: readonly (readonly Float32Array[])[], gain = 1): PackedKernels {
+export function packKernels(
+  outputs: readonly (readonly Float32Array[])[],
+  gain = 1,
+  block: number = BLOCK,
+): PackedKernels {
   const strings = outputs[0]?.length ?? 0;
   if (strings === 0 || outputs.some(kernels => kernels.length !== strings))
     throw new RangeError('a kernel set needs at least one output, with one kernel for each string');
-  return packGraph(linearGraph(outputs), gain);
+  return packGraph(linearGraph(outputs), gain, block);
 }
 
 /**
- * Packs a graph (kernels at the sample rate they will run at), its outputs times a linear `gain`. Transformed in 64 bits,
- * kept in 32. Paths around a law are made as late as those through it.
+ * Packs a graph (kernels at the sample rate they will run at), its outputs times a linear `gain`, for an engine of blocks of
+ * `block` samples (a power of two from 16 on). Transformed in 64 bits, kept in 32. Paths around a law are made as late as those through it.
  */
-export function packGraph(graph: SoundGraph, gain = 1): PackedKernels {
+export function packGraph(graph: SoundGraph, gain = 1, block: number = BLOCK): PackedKernels {
   const { inputs, stages, outputs } = graph;
   if (outputs.length === 0 || inputs === 0) throw new RangeError('a graph needs at least one input and one output');
   if (!Number.isFinite(gain)) throw new RangeError(`kernel gain must be finite, got ${gain}`);
@@ -113,7 +131,7 @@ export function packGraph(graph: SoundGraph, gain = 1): PackedKernels {
     for (const { path, target, late: samples, gain: scale } of list.splice(0)) {
       const kernel = late(path.kernel, samples);
       longest = Math.max(longest, kernel.length);
-      const partitions = partitionsOf(kernel);
+      const partitions = partitionsOf(kernel, block);
       if (partitions === 0) continue;
       packed.push(signals[path.from].number, target, partitions, total);
       kernels.push({ kernel, partitions, gain: scale });
@@ -147,16 +165,18 @@ export function packGraph(graph: SoundGraph, gain = 1): PackedKernels {
     add(paths, rows.length + output, stages.length, gain);
   });
   flush();
-  const data = new Float32Array(total * SPECTRUM);
+  const data = new Float32Array(total * 2 * block);
   let at = 0;
   for (const { kernel, partitions, gain: scale } of kernels) {
-    packKernel(data.subarray(at, at + partitions * SPECTRUM), kernel, partitions, scale);
-    at += partitions * SPECTRUM;
+    packKernel(data.subarray(at, at + partitions * 2 * block), kernel, partitions, scale, block);
+    at += partitions * 2 * block;
   }
   return {
+    block,
     outputs: outputs.length,
     strings: inputs,
-    partitions: Math.ceil(longest / BLOCK),
+    taps: longest,
+    partitions: Math.ceil(longest / block),
     paths: Uint32Array.from(packed),
     data: data.buffer,
     gatherings,
@@ -204,20 +224,27 @@ function packLaws(rows: readonly Law[]): Pick<PackedKernels, 'rows' | 'laws'> {
   return { rows: Uint32Array.from(rows, law => places.get(law)!), laws: laws.buffer };
 }
 
-function packKernel(spectra: Float32Array, kernel: Float32Array, partitions: number, gain: number): void {
-  const time = new Float64Array(SPECTRUM);
-  const spectrum = new Float64Array(SPECTRUM);
-  // The engine's inverse transform leaves out its factor of 1/128.
-  const scale = gain / BLOCK;
+function packKernel(
+  spectra: Float32Array,
+  kernel: Float32Array,
+  partitions: number,
+  gain: number,
+  block: number,
+): void {
+  const { fft, twist } = transformOf(block);
+  const time = new Float64Array(2 * block);
+  const spectrum = new Float64Array(2 * block);
+  // The engine's inverse transform leaves out its factor of 1/N.
+  const scale = gain / block;
   for (let p = 0; p < partitions; p++) {
-    const start = p * BLOCK;
-    for (let n = 0; n < BLOCK; n++) {
+    const start = p * block;
+    for (let n = 0; n < block; n++) {
       const tap = start + n < kernel.length ? kernel[start + n] * scale : 0;
       time[2 * n] = tap * twist[2 * n];
       time[2 * n + 1] = tap * twist[2 * n + 1];
     }
     fft.transform(spectrum, time);
-    for (let bin = 0; bin < BLOCK; bin++) {
+    for (let bin = 0; bin < block; bin++) {
       const at = ((bin >> 2) * partitions + p) * 8 + (bin & 3);
       spectra[at] = spectrum[2 * bin];
       spectra[at + 4] = spectrum[2 * bin + 1];
@@ -231,14 +258,19 @@ export const allPartitions = ({ paths }: PackedKernels): number =>
 
 /** Throws where a set's paths and its data do not belong together. */
 export function checkPacked(packed: PackedKernels): void {
-  const { paths, data, strings, outputs, gatherings, rows } = packed;
+  const { block, paths, data, strings, outputs, gatherings, rows } = packed;
   let place = 0;
+  let before = 0;
   for (let at = 0; at < paths.length; at += PATH) {
-    const signals = paths[at] < BENT ? strings : BENT + gatherings.length * LANES;
-    if (paths[at] >= signals || paths[at + 1] >= rows.length + outputs || paths[at + 3] !== place)
+    const [signal, target, partitions, kernel] = paths.subarray(at, at + PATH);
+    const signals = signal < BENT ? strings : BENT + gatherings.length * LANES;
+    // Within a table paths go target by target.
+    if (signal >= signals || target >= rows.length + outputs || target < before || kernel !== place)
       throw new RangeError(`path ${at / PATH} of a kernel set leads nowhere`);
-    place += paths[at + 2];
+    before = target;
+    place += partitions;
   }
-  if (data.byteLength !== place * SPECTRUM * 4)
-    throw new RangeError(`packed kernels hold ${data.byteLength} bytes, expected ${place * SPECTRUM * 4}`);
+  const bytes = place * block * 8;
+  if (data.byteLength !== bytes)
+    throw new RangeError(`packed kernels hold ${data.byteLength} bytes, expected ${bytes}`);
 }

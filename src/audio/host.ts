@@ -1,5 +1,5 @@
 /** All of the sound, as the page uses it: one context, one engine, one transport. */
-import { LOOK_AHEAD } from '../../shared/audio/limiter.ts';
+import { LOOK_AHEAD } from '../../shared/audio/engine.ts';
 import { type PackedKernels, packKernels } from '../../shared/audio/partition.ts';
 import {
   type Analyser,

@@ -1,6 +1,6 @@
 /** An input played live through the engine: one channel as one string, or each channel as a string of its own. */
 
-import { LOOK_AHEAD } from '../../shared/audio/limiter.ts';
+import { LOOK_AHEAD } from '../../shared/audio/engine.ts';
 import { dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Instrument } from '../../shared/document/build.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';

@@ -1,7 +1,7 @@
 /** `lab render`: a take through a build to a WAV file, by the code that the page's sound runs on. */
 import { writeFileSync } from 'node:fs';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { kernels } from '../../shared/response/kernel.ts';
@@ -38,7 +38,7 @@ function gainFor(peak: number, { bits, gain, normalize }: RenderRequest): number
 /** Renders and writes; returns a sentence on what was written. Full scale is 1 unit of the test point (N, m/s or V). */
 export function render(build: Build, { channels, sampleRate }: StringForces, request: RenderRequest): string {
   const set = kernels(build, request.point, sampleRate);
-  const rendered = renderOffline(channels, packKernels(set.outputs), { sampleRate });
+  const rendered = renderOffline(channels, packKernels(set.outputs, 1, FILE_BLOCK), { sampleRate });
   if (!rendered) throw new Failure('the rendering was ended');
   const peak = rendered.reduce((most, output) => output.reduce((m, x) => Math.max(m, Math.abs(x)), most), 0);
   const gain = gainFor(peak, request);

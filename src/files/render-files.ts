@@ -8,7 +8,7 @@
  */
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { truePeak } from '../../shared/audio/true-peak.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
@@ -73,7 +73,7 @@ export function renderThrough(
   point: TestPoint,
   onProgress?: (part: number) => boolean | undefined,
 ): Float32Array[] | null {
-  const packed = packKernels(kernels(build, point, sampleRate, uncombed).outputs);
+  const packed = packKernels(kernels(build, point, sampleRate, uncombed).outputs, 1, FILE_BLOCK);
   return renderOffline(channels, packed, { sampleRate, ...(onProgress && { onProgress }) });
 }
 

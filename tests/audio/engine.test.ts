@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { Engine, type EngineConfig, METER, meterSize } from '../../shared/audio/engine.ts';
-import { LOOK_AHEAD } from '../../shared/audio/limiter.ts';
+import { Engine, type EngineConfig, LOOK_AHEAD, METER, meterSize } from '../../shared/audio/engine.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { largest, largestDifference, noise, pickupLike, sine } from './signals.ts';
 import { spreadOutside } from './spread.ts';
 
@@ -168,6 +167,8 @@ describe('guards', () => {
     expect(() => engine.setKernels(packKernels([[new Float32Array(2000)]]))).toThrow('2048 taps');
     const three = packKernels([[new Float32Array(1), new Float32Array(1), new Float32Array(1)]]);
     expect(() => engine.setKernels(three)).toThrow('3 strings');
+    const files = packKernels([[new Float32Array(1)]], 1, FILE_BLOCK);
+    expect(() => engine.setKernels(files)).toThrow('blocks of 1024');
     expect(() => engine.setVolume(Number.NaN)).toThrow('NaN');
     expect(() => new Engine({ sampleRate: 0, strings: 1, outputs: 1 })).toThrow('sample rate');
   });
@@ -234,7 +235,7 @@ describe('volume, meters, outputs', () => {
   });
 });
 
-test('file rendering equals the engine block by block', () => {
+test('file rendering equals the engine block by block, and in larger blocks', () => {
   const inputs = Array.from({ length: 6 }, (_, s) => noise(100 * B, 40 + s, 0.3));
   const kernels = packKernels([inputs.map((_, s) => pickupLike(700 + 100 * s, 20 + s, 3000, RATE))]);
   const live = run(inputs, {}, (engine, b) => b === 0 && engine.setKernels(kernels, true)).outputs[0];
@@ -246,8 +247,12 @@ test('file rendering equals the engine block by block', () => {
       return true;
     },
   }) ?? [new Float32Array(0)];
-  expect(file[0].length).toBe(100 * B + kernels.partitions * B);
+  expect(file[0].length).toBe(100 * B + 1200);
   expect(largestDifference(live, file[0])).toBe(0);
+  const bigger = packKernels([inputs.map((_, s) => pickupLike(700 + 100 * s, 20 + s, 3000, RATE))], 1, FILE_BLOCK);
+  const [quicker] = renderOffline(inputs, bigger, { sampleRate: RATE }) ?? [];
+  expect(quicker.length).toBe(file[0].length);
+  expect(largestDifference(quicker, file[0])).toBeLessThan(1e-6 * largest(file[0]));
   expect(parts[0]).toBe(0);
   expect(parts[parts.length - 1]).toBe(1);
   expect(renderOffline(inputs, kernels, { sampleRate: RATE, onProgress: () => false })).toBeNull();

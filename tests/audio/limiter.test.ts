@@ -1,28 +1,38 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { Limiter, LOOK_AHEAD } from '../../shared/audio/limiter.ts';
+import { instantiate } from '../../shared/audio/binary.ts';
+import { LOOK_AHEAD } from '../../shared/audio/engine.ts';
 import { largest, largestDifference, noise, sine, truePeak } from './signals.ts';
 
 const B = 128;
 const CEILING = 10 ** (-1 / 20);
 
+/** The engine's way out alone: blocks of samples, as kernels would have made them, through the limiter. */
 function limit(channels: Float32Array[], sampleRate = 48000): { outputs: Float32Array[]; lowest: number } {
-  const limiter = new Limiter(channels.length, sampleRate);
+  const binary = instantiate();
+  binary.prepare(B, 1, 1, channels.length, 1, 1, 0, 0, 0, B, sampleRate);
+  const { buffer } = binary.memory;
   const length = Math.ceil((channels[0].length + LOOK_AHEAD) / B) * B;
   const outputs = channels.map(() => new Float32Array(length));
   let lowest = 1;
   for (let start = 0; start < length; start += B) {
-    const blocks = channels.map(channel =>
-      Float64Array.from({ length: B }, (_, i) => (start + i < channel.length ? channel[start + i] : 0)),
-    );
-    limiter.process(blocks);
-    lowest = Math.min(lowest, limiter.gain);
+    channels.forEach((channel, o) => {
+      const block = new Float32Array(buffer, binary.outputAt(0, o), B);
+      block.fill(0);
+      block.set(channel.subarray(start, start + B));
+      binary.mix(o, binary.outputAt(0, o), 0, 0);
+    });
+    lowest = Math.min(lowest, binary.finish(1, 0, 1, true));
     outputs.forEach((out, o) => {
-      out.set(Float32Array.from(blocks[o]), start);
+      out.set(new Float32Array(buffer, binary.heardAt(o), B), start);
     });
   }
   return { outputs, lowest };
 }
+
+test('is as late as is told', () => {
+  expect(instantiate().lookAhead()).toBe(LOOK_AHEAD);
+});
 
 test('with nothing to limit it is a delay, to the last bit', () => {
   const x = [noise(3000, 1, 0.3), noise(3000, 2, 0.3)];

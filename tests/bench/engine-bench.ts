@@ -3,7 +3,7 @@ import { sizeOf } from '../../shared/audio/convolver.ts';
 import { Engine } from '../../shared/audio/engine.ts';
 import { flux, rails } from '../../shared/audio/law.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { type PackedKernels, packGraph, packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, type PackedKernels, packGraph, packKernels } from '../../shared/audio/partition.ts';
 import { noise } from '../audio/signals.ts';
 import { launchChromium } from '../browser/chromium.ts';
 import type { EngineFixture } from '../browser/fixtures/engine.ts';
@@ -59,7 +59,7 @@ async function againstConvolvers(): Promise<void> {
 function fileRendering(): void {
   for (const taps of TAPS) {
     const channels = Array.from({ length: 6 }, (_, s) => noise(SECONDS * RATE, 80 + s, 0.02));
-    const packed = packKernels([busyKernels(taps)]);
+    const packed = packKernels([busyKernels(taps)], 1, FILE_BLOCK);
     const times: number[] = [];
     for (let round = 0; round < 4; round++) {
       const begin = performance.now();

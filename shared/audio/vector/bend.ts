@@ -10,32 +10,21 @@
 import { blockOf, push } from './history';
 import { isNone, MEAN_STATE, meanTo, ROW_LAWS, readyLaws, restAt, valuesAt } from './law';
 import { reserve, VECTOR } from './memory';
-import {
-  down,
-  EASIEST_PAIRS,
-  EASY_PAIRS,
-  easiest,
-  easy,
-  pastOfDown,
-  pastOfUp,
-  STEEP_PAIRS,
-  steep,
-  up,
-} from './oversample';
-import { sum } from './sums';
-import { BLOCK, present } from './transform';
+import { down, EASIEST_PAIRS, EASY_PAIRS, easiest, easy, STEEP_PAIRS, steep, up } from './oversample';
+import { pathTo, sum } from './sums';
+import { block, blockBytes } from './transform';
+import { storeTransposed } from './transpose';
 
 /** Samples at four times the rate that every law is late by. */
 const LAW_DELAY: usize = 12;
 /** Samples, at the engine's rate, from a row's sum to the signal it becomes. */
 export const LATENCY: usize = 2 * STEEP_PAIRS + EASY_PAIRS + LAW_DELAY / 4;
 
-/** A line's present in bytes, at the engine's rate, twice and four times it. */
-const LOW: usize = BLOCK * VECTOR;
-const MIDDLE: usize = 2 * LOW;
-const HIGH: usize = 4 * LOW;
-/** And at eight times it. */
-const TOP: usize = 8 * LOW;
+/** A line's present in bytes, at the engine's rate, and at twice, four and eight times it. */
+let lowBytes: usize = 0;
+let middleBytes: usize = 0;
+let highBytes: usize = 0;
+let topBytes: usize = 0;
 
 /**
  * Of a straight law, the mean between a sample and the next is half the sum of both: half a sample late, and falling with
@@ -44,41 +33,56 @@ const TOP: usize = 8 * LOW;
  */
 const OUTER: f32 = -0.2561 / 2;
 const INNER: f32 = 1.2561 / 2;
-const MEAN_PAST: usize = 3;
 /** Samples at four times the rate that a mean is late by, with the way to eight times and back. */
 const MEAN_DELAY: usize = 2 * EASIEST_PAIRS + 1;
 
-// A row in memory.
+/** What of a line's past is kept in front of it, bytes. */
+const LOW_PAST: usize = 2 * STEEP_PAIRS * VECTOR;
+const MIDDLE_PAST: usize = 2 * EASY_PAIRS * VECTOR;
+const HIGH_PAST: usize = 2 * EASIEST_PAIRS * VECTOR;
+const MEANS_PAST: usize = 3 * VECTOR;
+const TOP_PAST: usize = 4 * EASIEST_PAIRS * VECTOR;
+const GATHERED_PAST: usize = (4 * EASY_PAIRS + LAW_DELAY) * VECTOR;
+const GATHERED_MIDDLE_PAST: usize = 4 * STEEP_PAIRS * VECTOR;
+
+/** A row in memory: its laws made ready, their addresses, whether any is abrupt, what means remember, then its lines. */
 const ROW_LAW: usize = ROW_LAWS;
 const ROW_ABRUPT: usize = ROW_LAW + 16;
 const ROW_STATES: usize = ROW_ABRUPT + 16;
-const ROW_LOW: usize = ROW_STATES + 4 * MEAN_STATE;
-const ROW_MIDDLE: usize = ROW_LOW + 2 * STEEP_PAIRS * VECTOR + LOW;
-const ROW_HIGH: usize = ROW_MIDDLE + 2 * EASY_PAIRS * VECTOR + MIDDLE;
-const ROW_MEANS: usize = ROW_HIGH + 2 * EASIEST_PAIRS * VECTOR + HIGH;
-const ROW_TOP: usize = ROW_MEANS + MEAN_PAST * VECTOR + TOP;
-const ROW: usize = ROW_TOP + 4 * EASIEST_PAIRS * VECTOR + TOP;
-// A gathering in memory.
-const GATHERED_PAST: usize = (4 * EASY_PAIRS + LAW_DELAY) * VECTOR;
-const GATHERING_MIDDLE: usize = GATHERED_PAST + HIGH;
-const GATHERING: usize = GATHERING_MIDDLE + 4 * STEEP_PAIRS * VECTOR + MIDDLE;
+const ROW_LINES: usize = ROW_STATES + 4 * MEAN_STATE;
+let rowBytes: usize = 0;
+let gatheringBytes: usize = 0;
 
+/** Four targets' samples of a block, one after the other. */
+let sums: usize = 0;
 /** Eight and four times the rate, and the engine's own, without a past. */
-const top: usize = reserve(TOP);
-const high: usize = reserve(HIGH);
-const low: usize = reserve(LOW);
+let top: usize = 0;
+let high: usize = 0;
+let low: usize = 0;
 let rows: usize = 0;
 let gatherings: usize = 0;
 
 export function prepareBends(rowCount: usize, gatheringCount: usize): void {
-  rows = reserve(rowCount * ROW);
-  gatherings = reserve(gatheringCount * GATHERING);
+  lowBytes = block * VECTOR;
+  middleBytes = 2 * lowBytes;
+  highBytes = 4 * lowBytes;
+  topBytes = 8 * lowBytes;
+  const pasts = LOW_PAST + MIDDLE_PAST + HIGH_PAST + MEANS_PAST + TOP_PAST;
+  rowBytes = ROW_LINES + pasts + lowBytes + middleBytes + highBytes + 2 * topBytes;
+  gatheringBytes = GATHERED_PAST + highBytes + GATHERED_MIDDLE_PAST + middleBytes;
+  rows = reserve(rowCount * rowBytes);
+  gatherings = reserve(gatheringCount * gatheringBytes);
+  if (rowCount === 0) return;
+  sums = reserve(4 * blockBytes);
+  top = reserve(topBytes);
+  high = reserve(highBytes);
+  low = reserve(lowBytes);
 }
 
 /** Begins a row at rest, with the laws at four addresses. */
 export function openRow(number: usize, law0: usize, law1: usize, law2: usize, law3: usize): void {
-  const row = rows + number * ROW;
-  memory.fill(row, 0, ROW);
+  const row = rows + number * rowBytes;
+  memory.fill(row, 0, rowBytes);
   store<u32>(row + ROW_ABRUPT, readyLaws(row, law0, law1, law2, law3) ? 1 : 0);
   store<usize>(row + ROW_LAW, law0);
   store<usize>(row + ROW_LAW + 4, law1);
@@ -90,40 +94,55 @@ export function openRow(number: usize, law0: usize, law1: usize, law2: usize, la
 
 /** Begins a gathering at rest. */
 export function openGathering(number: usize): void {
-  memory.fill(gatherings + number * GATHERING, 0, GATHERING);
+  memory.fill(gatherings + number * gatheringBytes, 0, gatheringBytes);
 }
 
-/** Moves the end of a line's present to where its past is kept. */
-function goOn(line: usize, past: usize, length: usize): void {
+/** Moves the end of a line's present to where its past is kept; returns where its new present is to be put. */
+function goOn(line: usize, past: usize, length: usize): usize {
   memory.copy(line, line + length, past);
+  return line + past;
 }
 
-/** One block of a row, whose targets are `first` to `first + 3` of a table of paths, into a gathering. */
+/**
+ * One block of a row, whose targets are `first` to `first + 3` of the paths between two addresses, into a gathering.
+ */
 export function bendRow(number: usize, paths: usize, end: usize, kernels: usize, first: usize, into: usize): void {
-  const row = rows + number * ROW;
-  const lowLine = row + ROW_LOW;
-  const lowPast = pastOfUp(STEEP_PAIRS) * VECTOR;
-  goOn(lowLine, lowPast, LOW);
-  const sounds = sum(paths, end, kernels, first);
-  for (let n: usize = 0; n < BLOCK; n++)
-    v128.store(lowLine + lowPast + n * VECTOR, sounds ? present(n) : f32x4.splat(0));
-  const middleLine = row + ROW_MIDDLE;
-  const middlePast = pastOfUp(EASY_PAIRS) * VECTOR;
-  goOn(middleLine, middlePast, MIDDLE);
-  up(middleLine + middlePast, lowLine + lowPast, BLOCK, steep, STEEP_PAIRS);
-  const gathered = gatherings + into * GATHERING + GATHERED_PAST;
+  const row = rows + number * rowBytes;
+  for (let lane: usize = 0, path = paths; lane < 4; lane++) {
+    path = pathTo(path, end, first + lane);
+    sum(path, end, kernels, first + lane, sums + lane * blockBytes);
+  }
+  const lowLine = row + ROW_LINES;
+  const middleLine = lowLine + LOW_PAST + lowBytes;
+  const highLine = middleLine + MIDDLE_PAST + middleBytes;
+  const lowNow = goOn(lowLine, LOW_PAST, lowBytes);
+  for (let n: usize = 0; n < block; n += 4) {
+    const from = sums + n * 4;
+    const to = lowNow + n * VECTOR;
+    storeTransposed(
+      v128.load(from),
+      v128.load(from + blockBytes),
+      v128.load(from + 2 * blockBytes),
+      v128.load(from + 3 * blockBytes),
+      to,
+      to + VECTOR,
+      to + 2 * VECTOR,
+      to + 3 * VECTOR,
+    );
+  }
+  const middleNow = goOn(middleLine, MIDDLE_PAST, middleBytes);
+  up(middleNow, lowNow, block, steep, STEEP_PAIRS);
+  const gathered = gatherings + into * gatheringBytes + GATHERED_PAST;
   if (load<u32>(row + ROW_ABRUPT) === 0) {
-    up(high, middleLine + middlePast, 2 * BLOCK, easy, EASY_PAIRS);
-    for (let at: usize = 0; at < HIGH; at += VECTOR) addTo(gathered + at, valuesAt(row, v128.load(high + at)));
+    up(high, middleNow, 2 * block, easy, EASY_PAIRS);
+    for (let at: usize = 0; at < highBytes; at += VECTOR) addTo(gathered + at, valuesAt(row, v128.load(high + at)));
   } else {
-    const highLine = row + ROW_HIGH;
-    const highPast = pastOfUp(EASIEST_PAIRS) * VECTOR;
-    goOn(highLine, highPast, HIGH);
-    up(highLine + highPast, middleLine + middlePast, 2 * BLOCK, easy, EASY_PAIRS);
-    up(top, highLine + highPast, 4 * BLOCK, easiest, EASIEST_PAIRS);
-    means(row);
+    const highNow = goOn(highLine, HIGH_PAST, highBytes);
+    up(highNow, middleNow, 2 * block, easy, EASY_PAIRS);
+    up(top, highNow, 4 * block, easiest, EASIEST_PAIRS);
+    means(row, highLine + HIGH_PAST + highBytes);
     const early = gathered - MEAN_DELAY * VECTOR;
-    for (let at: usize = 0; at < HIGH; at += VECTOR) addTo(early + at, v128.load(high + at));
+    for (let at: usize = 0; at < highBytes; at += VECTOR) addTo(early + at, v128.load(high + at));
   }
 }
 
@@ -131,37 +150,32 @@ function addTo(at: usize, x: v128): void {
   v128.store(at, f32x4.add(v128.load(at), x));
 }
 
-/** Means of a row's laws over the steps of `top`, at half its rate to `high`. */
-function means(row: usize): void {
-  const meansLine = row + ROW_MEANS;
-  goOn(meansLine, MEAN_PAST * VECTOR, TOP);
-  const mean = meansLine + MEAN_PAST * VECTOR;
+/** Means of a row's laws over the steps of `top`, at half its rate to `high`; `meansLine` is the first line of two. */
+function means(row: usize, meansLine: usize): void {
+  const mean = goOn(meansLine, MEANS_PAST, topBytes);
   for (let lane: usize = 0; lane < 4; lane++) {
     const law = load<usize>(row + ROW_LAW + lane * 4);
     if (isNone(law)) continue;
     const state = row + ROW_STATES + lane * MEAN_STATE;
-    for (let at = lane * 4; at < TOP; at += VECTOR)
+    for (let at = lane * 4; at < topBytes; at += VECTOR)
       store<f32>(mean + at, <f32>meanTo(law, <f64>load<f32>(top + at), state));
   }
-  const topLine = row + ROW_TOP;
-  const topPast = pastOfDown(EASIEST_PAIRS) * VECTOR;
-  goOn(topLine, topPast, TOP);
+  const topNow = goOn(mean + topBytes, TOP_PAST, topBytes);
   const outer = f32x4.splat(OUTER);
   const inner = f32x4.splat(INNER);
-  for (let at: usize = 0; at < TOP; at += VECTOR) {
+  for (let at: usize = 0; at < topBytes; at += VECTOR) {
     const x = mean + at;
     const ends = f32x4.add(v128.load(x), v128.load(x - 3 * VECTOR));
     const middle = f32x4.add(v128.load(x - VECTOR), v128.load(x - 2 * VECTOR));
-    v128.store(topLine + topPast + at, f32x4.add(f32x4.mul(outer, ends), f32x4.mul(inner, middle)));
+    v128.store(topNow + at, f32x4.add(f32x4.mul(outer, ends), f32x4.mul(inner, middle)));
   }
-  down(high, topLine + topPast, 4 * BLOCK, easiest, EASIEST_PAIRS);
+  down(high, topNow, 4 * block, easiest, EASIEST_PAIRS);
 }
 
 /** Empties a gathering's present, before rows are bent into it. */
 export function clearGathering(number: usize): void {
-  const line = gatherings + number * GATHERING;
-  goOn(line, GATHERED_PAST, HIGH);
-  memory.fill(line + GATHERED_PAST, 0, HIGH);
+  const now = goOn(gatherings + number * gatheringBytes, GATHERED_PAST, highBytes);
+  memory.fill(now, 0, highBytes);
 }
 
 /**
@@ -169,17 +183,15 @@ export function clearGathering(number: usize): void {
  * first + byte n of `lanes`.
  */
 export function closeGathering(number: usize, lanes: u32, first: usize): void {
-  const line = gatherings + number * GATHERING;
-  const middleLine = line + GATHERING_MIDDLE;
-  const middlePast = pastOfDown(STEEP_PAIRS) * VECTOR;
-  goOn(middleLine, middlePast, MIDDLE);
-  down(middleLine + middlePast, line + pastOfDown(EASY_PAIRS) * VECTOR, 2 * BLOCK, easy, EASY_PAIRS);
-  down(low, middleLine + middlePast, BLOCK, steep, STEEP_PAIRS);
-  memory.fill(blockOf(first), 0, 4 * BLOCK * 4);
+  const line = gatherings + number * gatheringBytes;
+  const middleNow = goOn(line + GATHERED_PAST + highBytes, GATHERED_MIDDLE_PAST, middleBytes);
+  down(middleNow, line + 4 * EASY_PAIRS * VECTOR, 2 * block, easy, EASY_PAIRS);
+  down(low, middleNow, block, steep, STEEP_PAIRS);
+  memory.fill(blockOf(first), 0, 4 * blockBytes);
   for (let lane: usize = 0; lane < 4; lane++) {
     const to = blockOf(first + ((lanes >> <u32>(8 * lane)) & 3));
-    for (let n: usize = 0; n < BLOCK; n++)
+    for (let n: usize = 0; n < block; n++)
       store<f32>(to + n * 4, load<f32>(to + n * 4) + load<f32>(low + n * VECTOR + lane * 4));
   }
-  push(first);
+  for (let signal = first; signal < first + 4; signal++) push(signal);
 }

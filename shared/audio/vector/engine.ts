@@ -2,22 +2,27 @@
  * What the engine offers to the outside. Everything else stands in the files beside this one, each about one thing:
  *
  *   memory      where everything lies
- *   transform   128 points of four signals at once, and back
+ *   transform   blocks to frequency, and back
  *   history     the spectra of what every signal has been
  *   sums        convolutions: sums of products of histories and kernels
  *   law         memoryless laws from tables
  *   oversample  twice the rate and back
  *   bend        sums through laws, which become signals again
+ *   mix         fade from one kernel set to the other, guard, volume, meters
+ *   limiter     true peaks stay below full scale
  *
- * Signals are numbered: inputs first, filled up to a multiple of four, then four to each gathering of set 0, then of set 1.
+ * Signals are numbered: inputs first, then four to each gathering of set 0, then of set 1.
  */
 import { bendRow, clearGathering, closeGathering, LATENCY, openGathering, openRow, prepareBends } from './bend';
 import { advance, blockOf, forget, prepareHistory, push } from './history';
-import { reserve, VECTOR } from './memory';
+import { LOOK_AHEAD, prepareLimiter, resetLimiter } from './limiter';
+import { reserve } from './memory';
+import { prepareMix } from './mix';
 import { prepareOversampling } from './oversample';
-import { PATH, sum } from './sums';
-import { BLOCK, BLOCK_BYTES, prepareTransform, present, SPECTRUM } from './transform';
-import { storeTransposed } from './transpose';
+import { PATH, pathTo, prepareSums, sum } from './sums';
+import { blockBytes, prepareTransform, spectrumBytes } from './transform';
+
+export { finish, heardAt, metersAt, mix, silence, weightsAt } from './mix';
 
 /** Kernel sets that the memory holds at once: the one that is heard, and the one that comes. */
 const SETS: usize = 2;
@@ -35,11 +40,13 @@ let outputs: usize = 0;
 let outputBytes: usize = 0;
 
 /**
- * Takes all memory that will ever be used: for `inputCount` inputs of which `blocks` blocks are kept, and kernel sets of
- * at most `pathCount` paths to `outputCount` outputs, `partitions` partitions in all; with at most `rowCount` rows of
- * laws, `gatheringCount` gatherings, and `bytesOfLaws` for the laws.
+ * Takes all memory that will ever be used: for blocks of `samples` samples (a power of two from 16 on), `inputCount`
+ * inputs of which `blocks` blocks are kept, and kernel sets of at most `pathCount` paths to `outputCount` outputs,
+ * `partitions` partitions in all; with at most `rowCount` rows of laws, `gatheringCount` gatherings, and `bytesOfLaws` for
+ * the laws. A fade has at most `fadeSamples` samples; `sampleRate` is in Hz.
  */
 export function prepare(
+  samples: usize,
   inputCount: usize,
   blocks: usize,
   outputCount: usize,
@@ -48,21 +55,26 @@ export function prepare(
   rowCount: usize,
   gatheringCount: usize,
   bytesOfLaws: usize,
+  fadeSamples: usize,
+  sampleRate: f64,
 ): void {
-  inputs = (inputCount + 3) & ~3;
+  inputs = inputCount;
   rows = rowCount;
   gatherings = gatheringCount;
-  prepareTransform();
+  prepareTransform(samples);
   prepareOversampling();
   prepareHistory(inputs + SETS * gatherings * 4, blocks);
+  prepareSums();
   prepareBends(SETS * rows, SETS * gatherings);
+  prepareLimiter(outputCount, sampleRate);
+  prepareMix(outputCount, fadeSamples);
   tableBytes = pathCount * PATH;
   tables = reserve(SETS * tableBytes);
-  outputBytes = ((outputCount + 3) & ~3) * BLOCK_BYTES;
+  outputBytes = outputCount * blockBytes;
   outputs = reserve(SETS * outputBytes);
   lawBytes = (bytesOfLaws + 15) & ~15;
   laws = reserve(SETS * lawBytes);
-  kernelBytes = partitions * SPECTRUM;
+  kernelBytes = partitions * spectrumBytes;
   kernels = reserve(SETS * kernelBytes);
 }
 
@@ -71,7 +83,12 @@ export function lawLatency(): usize {
   return LATENCY;
 }
 
-/** Where 128 samples of an input are to be put before `take`. */
+/** Samples that the limiter is late by. */
+export function lookAhead(): usize {
+  return LOOK_AHEAD;
+}
+
+/** Where a block of an input are to be put before `take`. */
 export function inputAt(input: usize): usize {
   return blockOf(input);
 }
@@ -96,9 +113,9 @@ export function lawsAt(set: usize): usize {
   return laws + set * lawBytes;
 }
 
-/** Where 128 samples of an output of a set are after `render`. */
+/** Where a block of an output of a set is after `render`. */
 export function outputAt(set: usize, output: usize): usize {
-  return outputs + set * outputBytes + output * BLOCK_BYTES;
+  return outputs + set * outputBytes + output * blockBytes;
 }
 
 /** Begins a row of a set, with four laws, each where it stands among the set's laws in bytes. */
@@ -117,7 +134,7 @@ export function open(set: usize, gathering: usize): void {
 export function take(): u32 {
   advance();
   let bad: u32 = 0;
-  for (let first: usize = 0; first < inputs; first += 4) bad += push(first);
+  for (let input: usize = 0; input < inputs; input++) bad += push(input);
   return bad;
 }
 
@@ -147,28 +164,20 @@ export function bend(
  * `firstPath` to before `endPath`.
  */
 export function render(set: usize, firstPath: usize, endPath: usize, firstTarget: usize, count: usize): void {
-  const paths = pathsAt(set);
-  for (let output: usize = 0; output < count; output += 4) {
-    const out = outputAt(set, output);
-    if (sum(paths + firstPath * PATH, paths + endPath * PATH, kernelsAt(set), firstTarget + output)) {
-      for (let n: usize = 0; n < BLOCK; n += 4) {
-        const to = out + (n / 4) * VECTOR;
-        storeTransposed(
-          present(n),
-          present(n + 1),
-          present(n + 2),
-          present(n + 3),
-          to,
-          to + BLOCK_BYTES,
-          to + 2 * BLOCK_BYTES,
-          to + 3 * BLOCK_BYTES,
-        );
-      }
-    } else memory.fill(out, 0, 4 * BLOCK_BYTES);
+  const end = pathsAt(set) + endPath * PATH;
+  let path = pathsAt(set) + firstPath * PATH;
+  for (let output: usize = 0; output < count; output++) {
+    path = pathTo(path, end, firstTarget + output);
+    sum(path, end, kernelsAt(set), firstTarget + output, outputAt(set, output));
   }
 }
 
 /** Forgets all input, and what laws have made of it. */
 export function reset(): void {
   forget(0, inputs + SETS * gatherings * 4);
+}
+
+/** Forgets what stands in the limiter. */
+export function rest(): void {
+  resetLimiter();
 }

@@ -6,20 +6,11 @@
  * written twice, a ring's length apart: from any place on, the whole past is one run.
  */
 import { COMPLEX, reserve, VECTOR } from './memory';
-import { BLOCK, BLOCK_BYTES, forward, take } from './transform';
-import { storeTransposed } from './transpose';
-
-/** Groups of four bins in a spectrum. */
-export const GROUPS: usize = BLOCK / 4;
+import { block, blockBytes, forward, take } from './transform';
 
 /** Smaller numbers count as 0: −300 dB, before the processor would slow down over denormal ones. */
 const NOTHING: f32 = 1e-15;
 
-/** Four samples of four signals, turned. */
-const row: usize = reserve(4 * VECTOR);
-
-/** Signals, filled up to whole vectors. */
-let signals: usize = 0;
 /** Blocks that are kept. */
 export let depth: usize = 0;
 /** Place of the newest block in every ring. */
@@ -28,7 +19,7 @@ let newest: usize = 0;
 export let groupStride: usize = 0;
 let signalStride: usize = 0;
 let spectra: usize = 0;
-/** The block before, [four signals][n] → a vector. */
+/** The block before, [signal][n]. */
 let past: usize = 0;
 /** The block that comes in, [signal][n]. */
 let blocks: usize = 0;
@@ -39,23 +30,22 @@ let silent: usize = 0;
 /** 1 where the block before was silent. */
 let rested: usize = 0;
 
-export function prepareHistory(count: usize, blocksKept: usize): void {
-  signals = (count + 3) & ~3;
+export function prepareHistory(signals: usize, blocksKept: usize): void {
   depth = blocksKept;
   groupStride = 2 * depth * COMPLEX + 17 * 64;
-  signalStride = GROUPS * groupStride;
+  signalStride = (block / 4) * groupStride;
   spectra = reserve(signals * signalStride);
-  past = reserve(signals * BLOCK_BYTES);
-  blocks = reserve(signals * BLOCK_BYTES);
+  past = reserve(signals * blockBytes);
+  blocks = reserve(signals * blockBytes);
   sounding = reserve(signals * 4);
   silent = reserve(signals * 4);
   rested = reserve(signals * 4);
   forget(0, signals);
 }
 
-/** The past of `count` signals from `first` on, both multiples of four, becomes silence. */
+/** The past of `count` signals from `first` on becomes silence. */
 export function forget(first: usize, count: usize): void {
-  memory.fill(past + first * BLOCK_BYTES, 0, count * BLOCK_BYTES);
+  memory.fill(past + first * blockBytes, 0, count * blockBytes);
   for (let signal = first; signal < first + count; signal++) {
     store<u32>(sounding + signal * 4, 0);
     store<u32>(silent + signal * 4, 0);
@@ -65,7 +55,7 @@ export function forget(first: usize, count: usize): void {
 
 /** Where a signal's block is to be put. */
 export function blockOf(signal: usize): usize {
-  return blocks + signal * BLOCK_BYTES;
+  return blocks + signal * blockBytes;
 }
 
 /** The newest spectrum of a signal's first group. */
@@ -86,62 +76,25 @@ export function advance(): void {
   newest = newest === 0 ? depth - 1 : newest - 1;
 }
 
-/**
- * Four signals' blocks become the newest of their past: `first` is a multiple of four. Returns how many samples were not
- * finite; they count as 0.
- */
-export function push(first: usize): u32 {
-  const from = blockOf(first);
-  if (asleep(first, from)) return 0;
-  const before = past + first * BLOCK_BYTES;
+/** A signal's block becomes the newest of its past. Returns how many samples were not finite; they count as 0. */
+export function push(signal: usize): u32 {
+  const from = blockOf(signal);
+  const before = past + signal * blockBytes;
   let good = i32x4.splat(0);
-  let any0 = f32x4.splat(0);
-  let any1 = any0;
-  let any2 = any0;
-  let any3 = any0;
-  for (let i: usize = 0; i < BLOCK_BYTES; i += VECTOR) {
-    const x0 = v128.load(from + i);
-    const x1 = v128.load(from + i, BLOCK_BYTES);
-    const x2 = v128.load(from + i, 2 * BLOCK_BYTES);
-    const x3 = v128.load(from + i, 3 * BLOCK_BYTES);
-    const clean0 = cleaned(x0);
-    const clean1 = cleaned(x1);
-    const clean2 = cleaned(x2);
-    const clean3 = cleaned(x3);
-    any0 = v128.or(any0, clean0);
-    any1 = v128.or(any1, clean1);
-    any2 = v128.or(any2, clean2);
-    any3 = v128.or(any3, clean3);
-    good = i32x4.add(good, i32x4.add(i32x4.add(finite(x0), finite(x1)), i32x4.add(finite(x2), finite(x3))));
-    storeTransposed(clean0, clean1, clean2, clean3, row, row + VECTOR, row + 2 * VECTOR, row + 3 * VECTOR);
-    for (let n: usize = 0; n < 4; n++) {
-      const now = v128.load(row + n * VECTOR);
-      const then = before + i * 4 + n * VECTOR;
-      take(i / 4 + n, v128.load(then), now);
-      v128.store(then, now);
-    }
-  }
-  const sounds0 = listen(first, v128.any_true(any0));
-  const sounds1 = listen(first + 1, v128.any_true(any1));
-  const sounds2 = listen(first + 2, v128.any_true(any2));
-  const sounds3 = listen(first + 3, v128.any_true(any3));
-  if (sounds0 || sounds1 || sounds2 || sounds3) write(first);
-  return (
-    4 * <u32>BLOCK +
-    i32x4.extract_lane(good, 0) +
-    i32x4.extract_lane(good, 1) +
-    i32x4.extract_lane(good, 2) +
-    i32x4.extract_lane(good, 3)
-  );
-}
-
-/** Whether four signals have nothing to tell: no past that sounds, and silence now. */
-function asleep(first: usize, from: usize): bool {
-  const at = first * 4;
-  if (v128.any_true(v128.load(sounding + at)) || !i32x4.all_true(v128.load(rested + at))) return false;
   let any = f32x4.splat(0);
-  for (let i: usize = 0; i < 4 * BLOCK_BYTES; i += VECTOR) any = v128.or(any, v128.load(from + i));
-  return !v128.any_true(any);
+  for (let n: usize = 0; n < block; n += 4) {
+    const given = v128.load(from + n * 4);
+    const now = cleaned(given);
+    any = v128.or(any, now);
+    good = i32x4.add(good, finite(given));
+    take(n, v128.load(before + n * 4), now);
+    v128.store(before + n * 4, now);
+  }
+  if (listen(signal, v128.any_true(any))) write(signal);
+  // What was finite counted −1.
+  const left = i32x4.extract_lane(good, 0) + i32x4.extract_lane(good, 1);
+  const right = i32x4.extract_lane(good, 2) + i32x4.extract_lane(good, 3);
+  return <u32>block + left + right;
 }
 
 /** All ones (−1) where a number is finite: x − x is 0 there, and not a number elsewhere. */
@@ -172,16 +125,17 @@ function listen(signal: usize, sounds: bool): bool {
   return known > 0;
 }
 
-/** Transforms what `push` took, into both rings of four signals. */
-function write(first: usize): void {
-  const spectrum0 = historyOf(first);
-  forward(spectrum0, spectrum0 + signalStride, spectrum0 + 2 * signalStride, spectrum0 + 3 * signalStride, groupStride);
+/** Transforms what `push` took, into both rings. */
+function write(signal: usize): void {
+  let bins = forward();
   const ring = depth * COMPLEX;
-  for (let signal = first; signal < first + 4; signal++) {
-    let at = historyOf(signal);
-    for (let group: usize = 0; group < GROUPS; group++, at += groupStride) {
-      v128.store(at + ring, v128.load(at));
-      v128.store(at + ring, v128.load(at, VECTOR), VECTOR);
-    }
+  let at = historyOf(signal);
+  for (const end = at + signalStride; at < end; at += groupStride, bins += COMPLEX) {
+    const re = v128.load(bins);
+    const im = v128.load(bins, VECTOR);
+    v128.store(at, re);
+    v128.store(at, im, VECTOR);
+    v128.store(at + ring, re);
+    v128.store(at + ring, im, VECTOR);
   }
 }

@@ -3,8 +3,10 @@
  * other value is 0, under a Kaiser window of 100 dB (J. F. Kaiser, IEEE ISCAS 1974; half-band: M. Bellanger et al., IEEE
  * Trans. ASSP 22 (1974) 412). Linear phase; each direction is late by `pairs` samples of the lower rate.
  *
- * A line is a run of vectors: what is still needed of the past, then the present.
+ * A line is a run of vectors: what is still needed of the past, then the present. `up` reaches 2·pairs vectors back, `down`
+ * 4·pairs.
  */
+import { bessel0 } from './bessel';
 import { reserve, VECTOR } from './memory';
 
 /** The steep filter between the engine's rate and twice it: flat to 0.43, −100 dB from 0.57 of the rate on. */
@@ -17,17 +19,6 @@ const KAISER: f64 = 10.06;
 export const steep: usize = reserve(STEEP_PAIRS * 4);
 export const easy: usize = reserve(EASY_PAIRS * 4);
 export const easiest: usize = reserve(EASIEST_PAIRS * 4);
-
-/** Modified Bessel function of order 0 by its power series. */
-function bessel0(x: f64): f64 {
-  let term: f64 = 1;
-  let sum: f64 = 1;
-  for (let n: f64 = 1; n < 40; n++) {
-    term *= (x / (2 * n)) * (x / (2 * n));
-    sum += term;
-  }
-  return sum;
-}
 
 /** Taps 1, 3, 5 … on either side of the middle one, which is 1/2; all of them sum to 1. */
 function fillHalfBand(taps: usize, pairs: usize): void {
@@ -46,16 +37,6 @@ export function prepareOversampling(): void {
   fillHalfBand(steep, STEEP_PAIRS);
   fillHalfBand(easy, EASY_PAIRS);
   fillHalfBand(easiest, EASIEST_PAIRS);
-}
-
-/** Vectors of the past that `up` needs in front of its line. */
-export function pastOfUp(pairs: usize): usize {
-  return 2 * pairs;
-}
-
-/** Vectors of the past that `down` needs in front of its line. */
-export function pastOfDown(pairs: usize): usize {
-  return 4 * pairs;
 }
 
 /**

@@ -5,52 +5,52 @@
  * bins, and within a group partition by partition (block by block of taps, the first first): as the history does. So each
  * group of a path is one sum of products along two runs of memory, and the sum stays in registers.
  */
-import { firstSounding, GROUPS, groupStride, historyOf, lastSounding } from './history';
+import { firstSounding, groupStride, historyOf, lastSounding } from './history';
 import { COMPLEX, reserve, VECTOR } from './memory';
-import { inverse, SPECTRUM } from './transform';
+import { blockBytes, inverse, spectrumBytes } from './transform';
 
 /** Bytes of a path's entry in the table: signal, target, partitions, place of its kernel in partitions. */
 export const PATH: usize = 16;
 
-/** Four targets' spectra, one after the other. */
-const spectra: usize = reserve(4 * SPECTRUM);
+/** The spectrum of a target. */
+let spectrum: usize = 0;
+
+export function prepareSums(): void {
+  spectrum = reserve(spectrumBytes);
+}
+
+/** The first path from `path` on, before `end`, that leads to `target` or one after it: a table goes target by target. */
+export function pathTo(path: usize, end: usize, target: usize): usize {
+  while (path < end && <usize>load<u32>(path, 4) < target) path += PATH;
+  return path;
+}
 
 /**
- * Sums up what the paths of a table between two addresses bring to targets `first` to `first + 3`; `present` (see
- * transform.ts) then tells the samples. `kernels` is where the table's kernels begin. False: it is all silence.
+ * Sums up what the paths of a table from `path` on, up to `end`, bring to `target`, into a block of samples at `out`.
+ * `kernels` is where the table's kernels begin.
  */
-export function sum(paths: usize, end: usize, kernels: usize, first: usize): bool {
+export function sum(path: usize, end: usize, kernels: usize, target: usize, out: usize): void {
   let any = false;
-  for (let path = paths; path < end; path += PATH) {
-    const target = <usize>load<u32>(path, 4) - first;
-    if (target > 3) continue;
+  for (; path < end && <usize>load<u32>(path, 4) === target; path += PATH) {
     const signal = <usize>load<u32>(path);
     const partitions = <usize>load<u32>(path, 8);
     const from = firstSounding(signal);
     const to = min(partitions, lastSounding(signal));
     if (from >= to) continue;
-    if (!any) memory.fill(spectra, 0, 4 * SPECTRUM);
+    if (!any) memory.fill(spectrum, 0, spectrumBytes);
     any = true;
-    const kernel = kernels + <usize>load<u32>(path, 12) * SPECTRUM;
-    addPath(
-      spectra + target * SPECTRUM,
-      historyOf(signal) + from * COMPLEX,
-      kernel + from * COMPLEX,
-      partitions * COMPLEX,
-      to - from,
-    );
+    const kernel = kernels + <usize>load<u32>(path, 12) * spectrumBytes;
+    addPath(historyOf(signal) + from * COMPLEX, kernel + from * COMPLEX, partitions * COMPLEX, to - from);
   }
-  if (any) inverse(spectra);
-  return any;
+  if (any) inverse(spectrum, out);
+  else memory.fill(out, 0, blockBytes);
 }
 
-/**
- * y += Σ x·h over `count` partitions, group by group. Two partitions at a time and fused multiply-adds were tried and are
- * no faster: what limits is reading the memory.
- */
-function addPath(y: usize, x: usize, h: usize, kernelStride: usize, count: usize): void {
+/** Adds Σ x·h over `count` partitions to the spectrum, group by group. */
+function addPath(x: usize, h: usize, kernelStride: usize, count: usize): void {
   const length = count * COMPLEX;
-  for (let group: usize = 0; group < GROUPS; group++, x += groupStride, h += kernelStride, y += COMPLEX) {
+  const end = spectrum + spectrumBytes;
+  for (let y = spectrum; y < end; y += COMPLEX, x += groupStride, h += kernelStride) {
     // Four sums, so that no addition waits for the one before it.
     let rr = f32x4.splat(0);
     let ii = rr;

@@ -1,72 +1,155 @@
 /**
- * The transform behind the convolution, of four signals at once: lane n of every vector belongs to signal n.
+ * The transform behind the convolution, of one signal, four points of it in every vector.
  *
- * Two blocks of a real signal, the past p[0…127] and the present q[0…127], are taken as one complex sequence
- * z[n] = p[n] + j q[n], twisted by w^n with w = exp(jπ/256), and transformed by 128 points. Since w^128 = j, products of
- * such spectra are convolutions of period 256 whose end returns to the start with its sign changed (the right-angle
+ * Two blocks of N samples of a real signal, the past p and the present q, are taken as one complex sequence
+ * z[n] = p[n] + j q[n], twisted by w^n with w = exp(jπ/2N), and transformed by N points. Since w^N = j, products of such
+ * spectra are convolutions of period 2N whose end returns to the start with its sign changed (the right-angle
  * convolution: R. Crandall and B. Fagin, Math. Comp. 62 (1994) 305). Overlap-save throws away what has returned, so the
- * sign does not matter, and of 256 real samples there are 128 complex numbers: no spectrum has to be parted into even
- * and odd halves, and no bin is a special case.
+ * sign does not matter, and of 2N real samples there are N complex numbers: no spectrum has to be parted into even and odd
+ * halves, and no bin is a special case.
  *
- * The transform is Stockham's, self-sorting: three passes of radix 4, one of radix 2 (P. N. Swarztrauber, Parallel
- * Computing 5 (1987) 197).
+ * The transform is Stockham's, self-sorting: passes of radix 4, and one of radix 2 where N asks for it (P. N. Swarztrauber,
+ * Parallel Computing 5 (1987) 197). Points stand in groups of four: their real parts, then their imaginary parts.
  */
 import { COMPLEX, reserve, VECTOR } from './memory';
 import { storeTransposed } from './transpose';
 
-/** Samples of a block, and points of the transform. */
-export const BLOCK: usize = 128;
+/** N: samples of a block, and points of the transform; a power of two from 16 on. */
+export let block: usize = 0;
 /** Bytes of a block of one signal. */
-export const BLOCK_BYTES: usize = 512;
+export let blockBytes: usize = 0;
 /** Bytes of the spectrum of one signal. */
-export const SPECTRUM: usize = 1024;
-/** Bytes between the first and the second half of a transform of four signals. */
-const HALF: usize = 2048;
+export let spectrumBytes: usize = 0;
 
-/** w^n, [n] → cos, sin. */
-const twist: usize = reserve(BLOCK * 8);
-/** exp(−j2πpm/n) for m = 1, 2, 3 of each butterfly p < n/4, for n = 128, then 32, then 8: cos, sin, three times. */
+/** w^n in groups: four cosines, four sines. */
+let twist: usize = 0;
+/** exp(−j2πpm/N) of the first pass, for four p at once: groups of m = 1, 2, 3. */
+let firstTwiddles: usize = 0;
+/** exp(−j2πpm/n) of the other passes, n = N/4, N/16 …, for one p after the other: cos, sin of m = 1, 2, 3. */
+let twiddles: usize = 0;
+const FIRST_TWIDDLE: usize = 3 * COMPLEX;
 const TWIDDLE: usize = 24;
-const twiddles128: usize = reserve(32 * TWIDDLE);
-const twiddles32: usize = reserve(8 * TWIDDLE);
-const twiddles8: usize = reserve(2 * TWIDDLE);
 
-/** What the passes read and write by turns: [n] → four real parts, four imaginary parts. */
-const a: usize = reserve(BLOCK * COMPLEX);
-const b: usize = reserve(BLOCK * COMPLEX);
+/** What is transformed, and what the passes read and write by turns. */
+let z: usize = 0;
+let a: usize = 0;
+let b: usize = 0;
 
-function fillTwiddles(at: usize, n: usize): void {
-  for (let p: usize = 0; p < n / 4; p++)
-    for (let m: usize = 1; m < 4; m++) {
-      const angle = (-2 * Math.PI * <f64>(p * m)) / <f64>n;
-      store<f32>(at, <f32>Math.cos(angle));
-      store<f32>(at, <f32>Math.sin(angle), 4);
-      at += 8;
-    }
+export function prepareTransform(points: usize): void {
+  block = points;
+  blockBytes = points * 4;
+  spectrumBytes = points * 8;
+  z = reserve(spectrumBytes);
+  a = reserve(spectrumBytes);
+  b = reserve(spectrumBytes);
+  twist = reserve(spectrumBytes);
+  for (let n: usize = 0; n < block; n++) storeTurn(twist, n, 0, COMPLEX, <f64>n / <f64>(4 * block));
+  firstTwiddles = reserve((block / 16) * FIRST_TWIDDLE);
+  for (let p: usize = 0; p < block / 4; p++)
+    for (let m: usize = 1; m < 4; m++)
+      storeTurn(firstTwiddles, p, (m - 1) * COMPLEX, FIRST_TWIDDLE, -(<f64>(p * m)) / <f64>block);
+  twiddles = reserve((block / 4) * TWIDDLE);
+  let at = twiddles;
+  for (let n = block / 4; n >= 4; n /= 4)
+    for (let p: usize = 0; p < n / 4; p++)
+      for (let m: usize = 1; m < 4; m++, at += 8) {
+        const angle = (-2 * Math.PI * <f64>(p * m)) / <f64>n;
+        store<f32>(at, <f32>Math.cos(angle));
+        store<f32>(at, <f32>Math.sin(angle), 4);
+      }
 }
 
-export function prepareTransform(): void {
-  for (let n: usize = 0; n < BLOCK; n++) {
-    const angle = (Math.PI * <f64>n) / 256;
-    store<f32>(twist + n * 8, <f32>Math.cos(angle));
-    store<f32>(twist + n * 8, <f32>Math.sin(angle), 4);
+/** A number of unit size, `turns` of a full turn from 1, as point n of a table whose groups stand `stride` apart. */
+function storeTurn(table: usize, n: usize, offset: usize, stride: usize, turns: f64): void {
+  const at = table + (n / 4) * stride + offset + (n & 3) * 4;
+  store<f32>(at, <f32>Math.cos(2 * Math.PI * turns));
+  store<f32>(at, <f32>Math.sin(2 * Math.PI * turns), VECTOR);
+}
+
+/** (re + j im)·(wr + j wi) to `at`. */
+function storeProduct(at: usize, re: v128, im: v128, wr: v128, wi: v128): void {
+  v128.store(at, productRe(re, im, wr, wi));
+  v128.store(at, productIm(re, im, wr, wi), VECTOR);
+}
+
+function productRe(re: v128, im: v128, wr: v128, wi: v128): v128 {
+  return f32x4.sub(f32x4.mul(re, wr), f32x4.mul(im, wi));
+}
+
+function productIm(re: v128, im: v128, wr: v128, wi: v128): v128 {
+  return f32x4.add(f32x4.mul(re, wi), f32x4.mul(im, wr));
+}
+
+/**
+ * The first pass, from `x` to `y`: four butterflies side by side, whose results belong side by side too and are therefore
+ * turned. `re` is 0, or VECTOR to take real and imaginary parts for each other.
+ */
+function firstPass(x: usize, y: usize, re: usize): void {
+  const im = VECTOR - re;
+  const across = spectrumBytes / 4;
+  let twiddle = firstTwiddles;
+  for (const end = x + across; x < end; x += COMPLEX, y += 4 * COMPLEX, twiddle += FIRST_TWIDDLE) {
+    const ar = v128.load(x + re);
+    const ai = v128.load(x + im);
+    const br = v128.load(x + across + re);
+    const bi = v128.load(x + across + im);
+    const cr = v128.load(x + 2 * across + re);
+    const ci = v128.load(x + 2 * across + im);
+    const dr = v128.load(x + 3 * across + re);
+    const di = v128.load(x + 3 * across + im);
+    const sr = f32x4.add(ar, cr);
+    const si = f32x4.add(ai, ci);
+    const tr = f32x4.add(br, dr);
+    const ti = f32x4.add(bi, di);
+    const ur = f32x4.sub(ar, cr);
+    const ui = f32x4.sub(ai, ci);
+    const vr = f32x4.sub(br, dr);
+    const vi = f32x4.sub(bi, di);
+    const w1r = v128.load(twiddle);
+    const w1i = v128.load(twiddle, VECTOR);
+    const w2r = v128.load(twiddle, COMPLEX);
+    const w2i = v128.load(twiddle, COMPLEX + VECTOR);
+    const w3r = v128.load(twiddle, 2 * COMPLEX);
+    const w3i = v128.load(twiddle, 2 * COMPLEX + VECTOR);
+    const y1r = f32x4.add(ur, vi);
+    const y1i = f32x4.sub(ui, vr);
+    const y2r = f32x4.sub(sr, tr);
+    const y2i = f32x4.sub(si, ti);
+    const y3r = f32x4.sub(ur, vi);
+    const y3i = f32x4.add(ui, vr);
+    storeTransposed(
+      f32x4.add(sr, tr),
+      productRe(y1r, y1i, w1r, w1i),
+      productRe(y2r, y2i, w2r, w2i),
+      productRe(y3r, y3i, w3r, w3i),
+      y,
+      y + COMPLEX,
+      y + 2 * COMPLEX,
+      y + 3 * COMPLEX,
+    );
+    storeTransposed(
+      f32x4.add(si, ti),
+      productIm(y1r, y1i, w1r, w1i),
+      productIm(y2r, y2i, w2r, w2i),
+      productIm(y3r, y3i, w3r, w3i),
+      y + VECTOR,
+      y + COMPLEX + VECTOR,
+      y + 2 * COMPLEX + VECTOR,
+      y + 3 * COMPLEX + VECTOR,
+    );
   }
-  fillTwiddles(twiddles128, 128);
-  fillTwiddles(twiddles32, 32);
-  fillTwiddles(twiddles8, 8);
 }
 
-/** One radix-4 pass from `x` to `y` over transforms of 4·quarter points that stand `stride` apart. */
-function pass4(x: usize, y: usize, quarter: usize, stride: usize, twiddles: usize): void {
-  const across = quarter * stride * COMPLEX;
-  const up = stride * COMPLEX;
-  for (let p: usize = 0; p < quarter; p++, twiddles += TWIDDLE) {
-    const w1r = v128.load32_splat(twiddles);
-    const w1i = v128.load32_splat(twiddles, 4);
-    const w2r = v128.load32_splat(twiddles, 8);
-    const w2i = v128.load32_splat(twiddles, 12);
-    const w3r = v128.load32_splat(twiddles, 16);
-    const w3i = v128.load32_splat(twiddles, 20);
+/** A pass of radix 4 over transforms of 4·quarter points that stand `up` bytes apart, from `x` to `y`. */
+function pass4(x: usize, y: usize, quarter: usize, up: usize, twiddle: usize): void {
+  const across = quarter * up;
+  for (let p: usize = 0; p < quarter; p++, twiddle += TWIDDLE) {
+    const w1r = v128.load32_splat(twiddle);
+    const w1i = v128.load32_splat(twiddle, 4);
+    const w2r = v128.load32_splat(twiddle, 8);
+    const w2i = v128.load32_splat(twiddle, 12);
+    const w3r = v128.load32_splat(twiddle, 16);
+    const w3i = v128.load32_splat(twiddle, 20);
     let from = x + p * up;
     let to = y + 4 * p * up;
     for (const end = from + up; from < end; from += COMPLEX, to += COMPLEX) {
@@ -95,103 +178,58 @@ function pass4(x: usize, y: usize, quarter: usize, stride: usize, twiddles: usiz
   }
 }
 
-/** (re + j im)·(wr + j wi) to `at`. */
-function storeProduct(at: usize, re: v128, im: v128, wr: v128, wi: v128): void {
-  v128.store(at, f32x4.sub(f32x4.mul(re, wr), f32x4.mul(im, wi)));
-  v128.store(at, f32x4.add(f32x4.mul(re, wi), f32x4.mul(im, wr)), VECTOR);
-}
-
-/** The three passes of radix 4, from `a` to `b`. */
-function passes(): void {
-  pass4(a, b, 32, 1, twiddles128);
-  pass4(b, a, 8, 4, twiddles32);
-  pass4(a, b, 2, 16, twiddles8);
-}
-
-/** Sample n of four signals on its way into the transform: the past and the present, a vector each. */
-export function take(n: usize, past: v128, present: v128): void {
-  storeProduct(a + n * COMPLEX, past, present, v128.load32_splat(twist + n * 8), v128.load32_splat(twist + n * 8, 4));
-}
-
-/**
- * Transforms what was taken, then writes four bins at a time, signal by signal: bins k…k+3 of signal n are the complex
- * vector at spectrumₙ + (k/4)·stride.
- */
-export function forward(spectrum0: usize, spectrum1: usize, spectrum2: usize, spectrum3: usize, stride: usize): void {
-  passes();
-  // The pass of radix 2 on the way out: Z[k] = b[k] + b[k + 64], Z[k + 64] = b[k] − b[k + 64].
-  const far = 16 * stride;
-  for (let part: usize = 0; part < COMPLEX; part += VECTOR) {
-    let x = b + part;
-    let place = part;
-    for (let k: usize = 0; k < 64; k += 4) {
-      const x0 = v128.load(x);
-      const x1 = v128.load(x, COMPLEX);
-      const x2 = v128.load(x, 2 * COMPLEX);
-      const x3 = v128.load(x, 3 * COMPLEX);
-      const y0 = v128.load(x, HALF);
-      const y1 = v128.load(x, HALF + COMPLEX);
-      const y2 = v128.load(x, HALF + 2 * COMPLEX);
-      const y3 = v128.load(x, HALF + 3 * COMPLEX);
-      const to0 = spectrum0 + place;
-      const to1 = spectrum1 + place;
-      const to2 = spectrum2 + place;
-      const to3 = spectrum3 + place;
-      storeTransposed(f32x4.add(x0, y0), f32x4.add(x1, y1), f32x4.add(x2, y2), f32x4.add(x3, y3), to0, to1, to2, to3);
-      storeTransposed(
-        f32x4.sub(x0, y0),
-        f32x4.sub(x1, y1),
-        f32x4.sub(x2, y2),
-        f32x4.sub(x3, y3),
-        to0 + far,
-        to1 + far,
-        to2 + far,
-        to3 + far,
-      );
-      x += 4 * COMPLEX;
-      place += stride;
-    }
+/** The last pass where N is no power of four: of radix 2, from `x` to `y`. */
+function pass2(x: usize, y: usize): void {
+  const half = spectrumBytes / 2;
+  for (const end = x + half; x < end; x += VECTOR, y += VECTOR) {
+    const first = v128.load(x);
+    const second = v128.load(x + half);
+    v128.store(y, f32x4.add(first, second));
+    v128.store(y + half, f32x4.sub(first, second));
   }
 }
 
-/**
- * The way back from four spectra of SPECTRUM bytes each, one after the other. `present` then tells the samples.
- */
-export function inverse(spectra: usize): void {
-  // An inverse is a forward transform with real and imaginary parts changed over, before and after.
-  for (let k: usize = 0; k < BLOCK / 4; k++)
-    for (let part: usize = 0; part < COMPLEX; part += VECTOR) {
-      const x = spectra + k * COMPLEX + part;
-      const y = a + k * 4 * COMPLEX + (VECTOR - part);
-      storeTransposed(
-        v128.load(x),
-        v128.load(x, SPECTRUM),
-        v128.load(x, 2 * SPECTRUM),
-        v128.load(x, 3 * SPECTRUM),
-        y,
-        y + COMPLEX,
-        y + 2 * COMPLEX,
-        y + 3 * COMPLEX,
-      );
-    }
-  passes();
+/** All passes over what stands at `x`, which stays; returns where the spectrum stands, until the next transform. */
+function transform(x: usize, re: usize): usize {
+  firstPass(x, a, re);
+  let from = a;
+  let to = b;
+  let twiddle = twiddles;
+  let up: usize = COMPLEX;
+  let n = block / 4;
+  for (; n >= 4; n /= 4, up *= 4) {
+    pass4(from, to, n / 4, up, twiddle);
+    twiddle += (n / 4) * TWIDDLE;
+    const read = from;
+    from = to;
+    to = read;
+  }
+  if (n === 1) return from;
+  pass2(from, to);
+  return to;
+}
+
+/** Samples n to n + 3 on their way into the transform, n a multiple of four: of the past, and of the present. */
+export function take(n: usize, past: v128, present: v128): void {
+  const turn = twist + n * 8;
+  storeProduct(z + n * 8, past, present, v128.load(turn), v128.load(turn, VECTOR));
+}
+
+/** The spectrum of what was taken; it stands until the next transform. */
+export function forward(): usize {
+  return transform(z, 0);
 }
 
 /**
- * Sample n of the present of four signals, times 128: the pass of radix 2, the twist taken back, and of z·w^−n the
- * imaginary part, which is all that overlap-save keeps.
+ * The present of a signal from its spectrum, times N, to `out`: the twist is taken back, and of z·w^−n the imaginary part
+ * is all that overlap-save keeps. An inverse is a forward transform with real and imaginary parts taken for each other,
+ * before and after.
  */
-export function present(n: usize): v128 {
-  const k = n & 63;
-  const x = b + k * COMPLEX;
-  const xr = v128.load(x);
-  const xi = v128.load(x, VECTOR);
-  const yr = v128.load(x, HALF);
-  const yi = v128.load(x, HALF + VECTOR);
-  const low = n < 64;
-  const im = low ? f32x4.add(xr, yr) : f32x4.sub(xr, yr);
-  const re = low ? f32x4.add(xi, yi) : f32x4.sub(xi, yi);
-  const cos = v128.load32_splat(twist + n * 8);
-  const sin = v128.load32_splat(twist + n * 8, 4);
-  return f32x4.sub(f32x4.mul(im, cos), f32x4.mul(re, sin));
+export function inverse(spectrum: usize, out: usize): void {
+  let x = transform(spectrum, VECTOR);
+  let turn = twist;
+  for (const end = out + blockBytes; out < end; out += VECTOR, x += COMPLEX, turn += COMPLEX) {
+    const untwisted = f32x4.mul(v128.load(x), v128.load(turn));
+    v128.store(out, f32x4.sub(untwisted, f32x4.mul(v128.load(x, VECTOR), v128.load(turn, VECTOR))));
+  }
 }
