@@ -14,7 +14,15 @@ const sine = (level: number, seconds: number, rate = 8000, frequency = 997): Flo
     { length: Math.round(seconds * rate) },
     (_, i) => 10 ** (level / 20) * Math.sin((2 * Math.PI * frequency * i) / rate),
   );
-const joined = (...parts: Float32Array[]): Float32Array => Float32Array.from(parts.flatMap(part => [...part]));
+function joined(...parts: Float32Array[]): Float32Array {
+  const whole = new Float32Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    whole.set(part, at);
+    at += part.length;
+  }
+  return whole;
+}
 /** Mean square that reads as so many LUFS: −0.691 + 10 log z (BS.1770-5, eq. 2). */
 const reading = (loudness: number) => 10 ** ((loudness + 0.691) / 10);
 
@@ -52,7 +60,7 @@ describe('gating blocks', () => {
     const short = gatingBlocks([long, long.subarray(0, 4000)], 8000);
     expect(short).toHaveLength(alone.length);
     expect(short[0] / alone[0]).toBeCloseTo(2, 9);
-    expect(short[6] / alone[6]).toBeCloseTo(1.25, 1);
+    expect(short[4] / alone[4]).toBeCloseTo(1.25, 1);
     // the two surrounds of five channels weigh 1.41 (BS.1770-5, table 3); of two, four or six nothing is surround
     const five = gatingBlocks(
       [0, 1, 2, 3, 4].map(() => long),
