@@ -2,42 +2,52 @@
 /**
  * `npm run mutants [-- part or file …] [--force]`: changes the model line by line and tells which changes no test notices.
  * Long, so not part of `npm test`. Each part of PARTS is judged by the tests that belong to it; a file that is no part's by
- * all unit tests. What was found before is kept and only what changed is run again; `--force` runs everything. Survivors
- * that stay are explained in survivors.md.
+ * all unit tests. Of a part with a share only that many mutants are drawn (sample.mjs), the same ones every time. What was
+ * found before is kept and only what changed is run again; `--force` runs everything. Survivors that stay are explained in
+ * survivors.md.
  */
 import { execFileSync } from 'node:child_process';
 import { readFileSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
-/** What is changed → the tests that have to notice. */
+/** What is changed → the tests that have to notice, and the share of changes that is tried where it is not all. */
 const PARTS = {
-  'shared/statistics': ['tests/statistics/*.test.ts'],
-  'shared/string': ['tests/string/*.test.ts', 'tests/reference/string.test.ts'],
-  'shared/sensor': ['tests/sensor/*.test.ts', 'tests/reference/comb*.test.ts'],
-  'shared/audio/loudness.ts': ['tests/reference/loudness.test.ts', 'tests/audio/{spectrum,level-match}.test.ts'],
-  'shared/circuit/solve.ts': ['tests/circuit/solver.test.ts', 'tests/reference/circuit-*.test.ts'],
-  'shared/circuit/harness.ts': ['tests/circuit/*.test.ts', 'tests/reference/circuit-*.test.ts'],
-  'shared/response': ['tests/response/*.test.ts', 'tests/audio/level-match.test.ts'],
+  'shared/statistics': { tests: ['tests/statistics/*.test.ts'] },
+  'shared/string': { tests: ['tests/string/*.test.ts', 'tests/reference/string.test.ts'] },
+  'shared/sensor': { tests: ['tests/sensor/*.test.ts', 'tests/reference/comb*.test.ts'], share: 0.25 },
+  'shared/audio/loudness.ts': { tests: ['tests/{reference,audio}/loudness.test.ts'] },
+  'shared/circuit/solve.ts': {
+    tests: ['tests/circuit/solver.test.ts', 'tests/reference/circuit-*.test.ts'],
+    share: 0.5,
+  },
+  'shared/circuit/harness.ts': { tests: ['tests/circuit/*.test.ts', 'tests/reference/circuit-*.test.ts'], share: 0.25 },
+  'shared/response': { tests: ['tests/response/*.test.ts', 'tests/audio/level-match.test.ts'], share: 0.15 },
 };
 const KEPT = 'node_modules/.cache/comb-and-coil/mutants';
 const FOUND = ['Killed', 'Timeout'];
 const MISSED = ['Survived', 'NoCoverage'];
 
 const isFolder = path => statSync(`${root}${path}`).isDirectory();
-const testsOf = path => Object.entries(PARTS).find(([part]) => path === part || path.startsWith(`${part}/`))?.[1];
+const partOf = path => Object.entries(PARTS).find(([part]) => path === part || path.startsWith(`${part}/`))?.[1];
 
 function run(path, force) {
-  const tests = testsOf(path);
+  const tests = partOf(path)?.tests;
+  const share = PARTS[path]?.share ?? 1;
   execFileSync(
     `${root}node_modules/.bin/stryker`,
     [
       'run',
       ...['--mutate', isFolder(path) ? `${path}/**/*.ts` : path],
       ...['--incremental', '--incrementalFile', `${KEPT}/${path.replaceAll('/', '-')}.json`],
+      ...(share < 1 ? ['--checkers', 'sample'] : []),
       ...(force ? ['--force'] : []),
     ],
-    { cwd: root, stdio: 'inherit', env: { ...process.env, ...(tests && { MUTANTS_TESTS: tests.join(' ') }) } },
+    {
+      cwd: root,
+      stdio: 'inherit',
+      env: { ...process.env, MUTANTS_SHARE: share, ...(tests && { MUTANTS_TESTS: tests.join(' ') }) },
+    },
   );
   return JSON.parse(readFileSync(`${root}${KEPT}/report.json`, 'utf8')).files;
 }
@@ -70,6 +80,8 @@ for (const path of paths.length > 0 ? paths : Object.keys(PARTS)) {
       );
     }
   }
-  scores.push(`${((100 * found) / (found + missed)).toFixed(1).padStart(5)} % of ${found + missed} found in ${path}`);
+  scores.push(
+    `${((100 * found) / (found + missed)).toFixed(1).padStart(5)} % of ${found + missed} found in ${path}${PARTS[path]?.share ? `, ${PARTS[path].share} of all drawn` : ''}`,
+  );
 }
 console.log(`\n${scores.join('\n')}`);
