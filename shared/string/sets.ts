@@ -1,14 +1,12 @@
 /**
  * Ready instruments. Names are invented.
  *
- * Unit weights of guitar and bass strings are the published ones (`wire.ts`); where a gauge has none the mass is
- * computed. Core diameters of .026, .036 and .046 in are published with them. Everything marked "from memory" is a
- * middling value of the trade without a source: string spreads, other cores, and the masses of bowed strings, which
- * follow from the usual tensions.
+ * Masses are computed from gauge and core (`wire.ts`). Core diameters of .026, .036 and .046 in are published ones.
+ * Everything marked "from memory" is a middling value of the trade without a source: string spreads, other cores, and the
+ * masses of bowed strings, which follow from the usual tensions.
  */
 import type { Instrument, StringSpec } from '../document/build.ts';
 import { INCH, notePitch } from '../units.ts';
-import { chartMass, type WireTable } from './wire.ts';
 
 export type Family = 'guitar' | 'bass' | 'bowed' | 'flat-top';
 
@@ -34,12 +32,9 @@ const string = (name: string, rest: Pick<StringSpec, 'gauge' | 'core' | 'unitWei
 };
 /** A plain string by gauge in inches. */
 const plain = (name: string, gauge: number): Strung =>
-  string(name, { gauge: gauge * INCH, core: null, unitWeight: chartMass('plain', gauge) });
-/** A wound string by gauge and core in inches, with its published unit weight. */
-const wound = (name: string, gauge: number, core: number, table: WireTable = 'wound'): Strung =>
-  string(name, { gauge: gauge * INCH, core: core * INCH, unitWeight: chartMass(table, gauge) });
-/** A wound string without a published unit weight. */
-const unlisted = (name: string, gauge: number, core: number): Strung =>
+  string(name, { gauge: gauge * INCH, core: null, unitWeight: null });
+/** A wound string by gauge and core in inches. */
+const wound = (name: string, gauge: number, core: number): Strung =>
   string(name, { gauge: gauge * INCH, core: core * INCH, unitWeight: null });
 /** A bowed string by its usual tension in newtons, which gives its mass: μ = T/(2 L f)². From memory. */
 const bowed =
@@ -71,7 +66,7 @@ const set = (
   },
 });
 
-// 10-46, the set of the published chart; core diameters .014, .014 and .016 in are published with it.
+// 10-46; core diameters .014, .014 and .016 in are published ones.
 const TEN_46 = [
   plain('E4', 0.01),
   plain('B3', 0.013),
@@ -108,12 +103,12 @@ export const isRecordedB = (spec: StringSpec): boolean =>
 // (J. A. Kemp, SN Applied Sciences 2 (2020) 636); the others from memory, they vary from maker to maker.
 const BASS_C3 = wound('C3', 0.032, 0.016);
 const BASS_4 = [
-  wound('G2', 0.045, 0.018, 'bass'),
-  wound('D2', 0.065, 0.0215, 'bass'),
-  wound('A1', 0.085, 0.0245, 'bass'),
-  wound('E1', 0.105, 0.0275, 'bass'),
+  wound('G2', 0.045, 0.018),
+  wound('D2', 0.065, 0.0215),
+  wound('A1', 0.085, 0.0245),
+  wound('E1', 0.105, 0.0275),
 ];
-const BASS_B0 = wound('B0', 0.13, 0.0306, 'bass');
+const BASS_B0 = wound('B0', 0.13, 0.0306);
 
 /** Ready instruments; string 1 is the highest. Spreads at saddle and nut are common practice, from memory. */
 export const STRING_SETS: readonly StringSet[] = [
@@ -152,7 +147,7 @@ export const STRING_SETS: readonly StringSet[] = [
     [
       ...TEN_46,
       wound('B1', 0.059, 0.018), // core from memory
-      unlisted('F#1', 0.074, 0.02), // core from memory, mass computed
+      wound('F#1', 0.074, 0.02), // core from memory
     ],
   ),
   set(
@@ -239,7 +234,7 @@ export const STRING_SETS: readonly StringSet[] = [
     [83 * mm, 30 * mm],
     [bowed('G2', 290, 1.3, 0.7), bowed('D2', 285, 1.7, 0.7), bowed('A1', 280, 2.2, 0.75), bowed('E1', 280, 2.8, 0.8)],
   ),
-  // The chart's nickel-plated windings; bronze ones weigh some per cent more (from memory). Unlisted cores from memory.
+  // Windings as if of steel; bronze ones weigh some per cent more (from memory). Other cores from memory.
   set(
     'flat-top-6',
     'flat-top',

@@ -258,7 +258,7 @@ describe('builds, strings and partials', () => {
     const cells = await page.locator('cc-plan-data tbody').first().locator('tr').nth(5).locator('td').allTextContents();
     // coils 18.5 mm apart about 162 mm; the string converges by less than a hundredth of a millimetre
     expect([cells[0], cells[3]].sort()).toEqual(['152.8', '171.3']);
-    expect(await page.locator('cc-plan-data .panel').textContent()).toContain('published unit weight');
+    expect(await page.locator('cc-plan-data .panel').textContent()).toContain('computed from gauge and core');
   });
 });
 

@@ -1,10 +1,7 @@
 /** Edits of the instrument under the pickups, and how the pickups follow. */
 import { clamp, farthest } from '../../sensor/limits.ts';
 import { polePitch, withPitch } from '../../sensor/placement.ts';
-import { describeString } from '../../string/describe.ts';
 import { noteNameOf } from '../../string/note-names.ts';
-import { chartMass, UNIT_WEIGHTS, type WireTable } from '../../string/wire.ts';
-import { INCH } from '../../units.ts';
 import { type Build, type Instrument, type Pickup, RANGE, type StringSpec } from '../build.ts';
 import { type Edited, settle, type Went } from './settle.ts';
 
@@ -147,29 +144,14 @@ export const withString = (instrument: Instrument, index: number, change: Partia
 export const tuned = (string: StringSpec, pitch: number): Partial<StringSpec> =>
   string.name === noteNameOf(string.pitch) ? { pitch, name: noteNameOf(pitch) } : { pitch };
 
-/** Published unit weight of a gauge, kg/m; null: none is published. */
-function publishedMass(gauge: number, core: number | null): number | null {
-  const tables: WireTable[] = core === null ? ['plain'] : ['wound', 'bass'];
-  for (const table of tables)
-    for (const inches of Object.keys(UNIT_WEIGHTS[table]).map(Number))
-      if (Math.abs(inches * INCH - gauge) < 2e-6) return chartMass(table, inches);
-  return null;
-}
-
-/**
- * A string of another gauge or core. Its weight is the published one where there is one, else computed; a weight that
- * was entered stays.
- */
-export function regauged(string: StringSpec, change: Partial<Pick<StringSpec, 'gauge' | 'core'>>): Partial<StringSpec> {
-  if (describeString(string).sources.mass === 'entered')
-    return {
-      ...change,
-      core: thinner(change.core === undefined ? string.core : change.core, change.gauge ?? string.gauge),
-    };
-  const { gauge } = { ...string, ...change };
-  const core = thinner(change.core === undefined ? string.core : change.core, gauge);
-  return { ...change, core, unitWeight: publishedMass(gauge, core) };
-}
+/** A string of another gauge or core; a weight that was entered stays. */
+export const regauged = (
+  string: StringSpec,
+  change: Partial<Pick<StringSpec, 'gauge' | 'core'>>,
+): Partial<StringSpec> => {
+  const { gauge, core } = { ...string, ...change };
+  return { ...change, core: thinner(core, gauge) };
+};
 
 /** A wound string made plain, or a plain one wound about a core of a usual share. */
 export const rewound = (string: StringSpec, wound: boolean): Partial<StringSpec> =>

@@ -113,15 +113,14 @@ describe('strings', () => {
   const low = STRING_SETS.find(s => s.id === 'guitar-6')!.instrument.strings[5];
   const apply = (string: StringSpec, change: Partial<StringSpec>): StringSpec => ({ ...string, ...change });
 
-  test('another gauge takes its published weight, an unpublished one is computed, an entered weight stays', () => {
+  test('another gauge weighs what it is, an entered weight stays', () => {
     const inch = 0.0254;
     const heavier = apply(low, regauged(low, { gauge: 0.052 * inch }));
-    // .052 in wound: 0.00048109 lb/in (published tension chart, see shared/string/wire.ts)
-    expect(heavier.unitWeight! / (0.45359237 / inch)).toBeCloseTo(0.00048109, 9);
-    expect(describeString(heavier).sources.mass).toBe('chart');
-    const odd = apply(low, regauged(low, { gauge: 0.0473 * inch }));
-    expect(odd.unitWeight).toBe(null);
-    expect(apply(odd, regauged(odd, { gauge: 0.046 * inch })).unitWeight).toBeCloseTo(low.unitWeight!, 12);
+    expect(heavier).toMatchObject({ gauge: 0.052 * inch, core: low.core, unitWeight: null });
+    expect(describeString(heavier).mass).toBeGreaterThan(1.2 * describeString(low).mass);
+    expect(describeString(heavier).sources.mass).toBe('computed-wound');
+    const thin = apply(low, regauged(low, { gauge: 0.012 * inch }));
+    expect(thin.core!).toBeLessThan(thin.gauge);
     const own = { ...low, unitWeight: 0.0071 };
     expect(apply(own, regauged(own, { gauge: 0.05 * inch })).unitWeight).toBe(0.0071);
   });
