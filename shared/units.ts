@@ -121,6 +121,12 @@ const bareGauge = (n: number): number => {
   return size < 6 ? 1e-3 : INCH * 1e-3;
 };
 
+/** A gauge in inches as the trade writes it: `.010`, `.0095`. */
+const thousandths = (inches: number): string => {
+  const text = inches.toFixed(4);
+  return (text.endsWith('0') ? text.slice(0, -1) : text).replace(/^0\./, '.');
+};
+
 const KINDS = {
   /** m. Positions, scale lengths, spacings. */
   length: lengthKind(2, 4),
@@ -136,7 +142,7 @@ const KINDS = {
     bare: bareGauge,
     show: (value, system) =>
       system === 'in'
-        ? { number: decimals(value / INCH, 4), unit: 'in' }
+        ? { number: thousandths(value / INCH), unit: 'in' }
         : { number: decimals(value * 1e3, 4), unit: 'mm' },
   },
   /** m. */
@@ -416,6 +422,16 @@ export const parseQuantity = (text: string, kind: QuantityKind, system: UnitSyst
   }
   const factor = unitFactor(spec.units, tail);
   return factor === null ? fail(`"${tail}" is not a unit for it`) : { ok: true, value: n * factor };
+};
+
+/** The unit that a gauge is typed in: `.046`, `46` and `3/64 in` in inches, `1.17` and `1.17 mm` in millimetres. */
+export const typedGaugeUnit = (text: string): UnitSystem => {
+  const plain = normalise(text) ?? '';
+  const number = NUMBER.exec(plain)?.[0] ?? '';
+  const tail = plain.slice(number.length).replace(/ /g, '').toLowerCase();
+  if (tail !== '') return /^(mm|cm|m|um)$/.test(tail) ? 'mm' : 'in';
+  const parsed = parseQuantity(plain, 'gauge');
+  return parsed.ok && bareGauge(Number(number)) === 1e-3 ? 'mm' : 'in';
 };
 
 /** A value as number and unit apart, for tables and labels. */

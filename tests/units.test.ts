@@ -152,7 +152,7 @@ describe('quantities as people write them', () => {
     [(9.5 * Math.PI) / 180, 'angle', 'mm', '9.5°'],
     [100e-12, 'capacitancePerMetre', 'mm', '100 pF/m'],
     [8.0863e-5, 'number', 'mm', '8.0863e−5'],
-    [0.0011684, 'gauge', 'in', '0.046 in'],
+    [0.0011684, 'gauge', 'in', '.046 in'],
     [0.1, 'percent', 'mm', '10 %'],
     [Number.NaN, 'resistance', 'mm', '– Ω'],
     [Number.POSITIVE_INFINITY, 'resistance', 'mm', '∞ Ω'],

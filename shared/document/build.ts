@@ -118,8 +118,11 @@ export const StringSchema = v.object({
   pitch: ranged('pitch', 'pitch'),
   /** Outside diameter, m. */
   gauge: ranged('gauge', 'gauge'),
+  /** Unit that the person writes the diameter in; absent: the one that suits the value (`string/gauge-unit.ts`). */
+  gaugeIn: v.optional(v.picklist(['in', 'mm'])),
   /** Diameter of the core of a wound string, m; null: a plain string. */
   core: v.nullable(ranged('core', 'gauge')),
+  coreIn: v.optional(v.picklist(['in', 'mm'])),
   /** Mass per length, kg/m; null: computed from gauge and core. */
   unitWeight: v.nullable(ranged('unit weight', 'unitWeight')),
   /** Inharmonicity coefficient B of the open string; null: computed from the core. */

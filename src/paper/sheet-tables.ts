@@ -4,6 +4,7 @@ import { buildFigures } from '../../shared/response/figures.ts';
 import type { PositionFigures } from '../../shared/response/position-figures.ts';
 import { figureValue } from '../../shared/response/quantities.ts';
 import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
+import { gaugeUnit } from '../../shared/string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
 import { decibelText, dipText, frequencyText, humText, octavesText } from '../parts/figure-text.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
@@ -11,8 +12,9 @@ import { words } from '../words/build-sheet-words.ts';
 
 const DIPS_SHOWN = 5;
 
+/** In few figures; a length as it is shown elsewhere, since rounded millimetres are no inches. */
 const figure = (value: number, kind: QuantityKind, units: UnitSystem, digits = 3): string =>
-  formatQuantity(Number(value.toPrecision(digits)), kind, units);
+  formatQuantity(kind === 'smallLength' && units === 'in' ? value : Number(value.toPrecision(digits)), kind, units);
 
 export function pickupRows(build: Build, units: UnitSystem): string[][] {
   return build.pickups.map(p => [
@@ -54,7 +56,7 @@ export function stringRows(build: Build, units: UnitSystem): string[][] {
     return [
       `${s + 1}  ${string.name}`,
       `${dimensionNumber(string.scale, units)} ${units}`,
-      figure(string.gauge, 'smallLength', units),
+      formatQuantity(string.gauge, 'gauge', gaugeUnit(string)),
       figure(string.pitch, 'frequency', units, 5),
       shown.length === 0 ? words.noDips : shown.join('; ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
     ];

@@ -15,6 +15,8 @@ export interface QuantityDetail {
   value: number;
   /** Edits that carry the same gesture belong to one step. */
   gesture: string;
+  /** As it was typed; null: it was not. */
+  text: string | null;
 }
 
 /** Longer texts are set narrower, so that the unit is not cut off; characters. */
@@ -106,22 +108,22 @@ export class QuantityField extends LitElement {
     }
     const parsed = parseQuantity(text, this.kind, this.units);
     if (!parsed.ok) this.message = parsed.message;
-    else this.#accept(parsed.value);
+    else this.#accept(parsed.value, text);
   }
 
-  #accept(value: number): void {
+  #accept(value: number, text: string): void {
     const [low, high] = this.range ?? [-Infinity, Infinity];
     if (value < low || value > high) {
       this.message = words.outside(this.#shown(low), this.#shown(high));
       return;
     }
     this.message = '';
-    this.#send(value, `${this.label}@${performance.now()}`);
+    this.#send(value, `${this.label}@${performance.now()}`, text);
   }
 
-  #send(value: number, gesture: string): void {
+  #send(value: number, gesture: string, text: string | null): void {
     this.dispatchEvent(
-      new CustomEvent<QuantityDetail>('quantity', { detail: { value, gesture }, bubbles: true, composed: true }),
+      new CustomEvent<QuantityDetail>('quantity', { detail: { value, gesture, text }, bubbles: true, composed: true }),
     );
     this.#input.value = this.#shown(this.value);
   }
@@ -137,7 +139,7 @@ export class QuantityField extends LitElement {
       const [low, high] = this.range ?? [-Infinity, Infinity];
       const next = this.value + (event.key === 'ArrowUp' ? step : -step);
       this.message = '';
-      this.#send(Math.min(high, Math.max(low, next)), `step ${this.label}`);
+      this.#send(Math.min(high, Math.max(low, next)), `step ${this.label}`, null);
     }
   }
 

@@ -112,7 +112,7 @@ export class Ruler extends LitElement {
     if (snapped === this.value) return;
     this.dispatchEvent(
       new CustomEvent<QuantityDetail>('quantity', {
-        detail: { value: snapped, gesture },
+        detail: { value: snapped, gesture, text: null },
         bubbles: true,
         composed: true,
       }),

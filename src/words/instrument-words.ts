@@ -18,6 +18,7 @@ export const words = {
   nearest: (note: string, cents: number) =>
     cents === 0 ? note : `${note} ${cents > 0 ? '+' : '−'}${Math.abs(cents)} cents`,
   gauge: 'gauge',
+  gaugeHint: 'in or mm, as you type it',
   plain: 'plain',
   tension: 'tension',
   speed: 'wave speed',

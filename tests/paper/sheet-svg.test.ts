@@ -53,6 +53,19 @@ describe('build sheet', () => {
     expect(all).toContain('part 2 of 2');
   });
 
+  test('a gauge is printed in the unit it is written in, a gap in inches as it is, whatever the other', () => {
+    const build = structuredClone(demoBuilds()[0]);
+    Object.assign(build.instrument.strings[5], { gauge: 0.046 * 0.0254, gaugeIn: 'in' });
+    Object.assign(build.instrument.strings[4], { gauge: 0.91e-3, gaugeIn: 'mm' });
+    build.pickups[0].height.bass = 0.0875 * 0.0254;
+    for (const units of ['mm', 'in'] as const) {
+      const sheet = sheetPages(build, { paper: 'a4', units }).join('');
+      expect(sheet).toContain('>.046 in<');
+      expect(sheet).toContain('>0.91 mm<');
+      expect(sheet).toContain(units === 'in' ? '>0.0875 in<' : '>2.22 mm<');
+    }
+  });
+
   test('distances and dips are those of the model', () => {
     const sheet = sheetPages(bridge, { paper: 'a4', units: 'mm' }).join('');
     const bass = demoBass();

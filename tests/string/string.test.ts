@@ -3,10 +3,12 @@ import * as v from 'valibot';
 import { describe, expect, test } from 'vitest';
 import { InstrumentSchema, type StringSpec } from '../../shared/document/build.ts';
 import { describeString } from '../../shared/string/describe.ts';
+import { coreUnit, gaugeUnit } from '../../shared/string/gauge-unit.ts';
 import { forcedAmplitude, pluckAmplitude, releaseFactor, widthFactor } from '../../shared/string/pluck.ts';
 import { familyOf, STRING_SETS } from '../../shared/string/sets.ts';
 import { frequencyOf, impedance, partial, stringModel, waveNumber } from '../../shared/string/stiff.ts';
 import { rodMass, woundMass } from '../../shared/string/wire.ts';
+import { formatQuantity, typedGaugeUnit } from '../../shared/units.ts';
 
 const strings = STRING_SETS.flatMap(({ id, instrument }) =>
   instrument.strings.map(spec => ({ where: `${id} ${spec.name}`, spec })),
@@ -206,5 +208,31 @@ describe('pluck', () => {
         transform(x => Math.cos(Math.PI * x), 2 * Math.PI * f, 1e-3),
         6,
       );
+  });
+});
+
+describe('the unit of a gauge', () => {
+  const INCH = 0.0254;
+  test('as typed: thousandths, fractions and inches, or millimetres', () => {
+    for (const text of ['.046', '46', '0,046', '.046"', '3/64 in', '9.5'])
+      expect(typedGaugeUnit(text), text).toBe('in');
+    for (const text of ['1.17', '1,17', '1.17 mm', '0.117 cm', '1170 µm'])
+      expect(typedGaugeUnit(text), text).toBe('mm');
+  });
+  test('what nobody typed is written in inches where it is whole half thousandths', () => {
+    const core = null;
+    expect(gaugeUnit({ gauge: 0.0095 * INCH })).toBe('in');
+    expect(gaugeUnit({ gauge: 0.56e-3 })).toBe('mm');
+    expect(gaugeUnit({ gauge: 0.0095 * INCH, gaugeIn: 'mm' })).toBe('mm');
+    expect(coreUnit({ gauge: 0.046 * INCH, core: 0.45 * 0.046 * INCH })).toBe('in');
+    expect(coreUnit({ gauge: 0.56e-3, core: 0.28e-3 })).toBe('mm');
+    expect(coreUnit({ gauge: 0.56e-3, core: 0.28e-3, coreIn: 'in' })).toBe('in');
+    expect(gaugeUnit({ gauge: 1.17e-3, core } as StringSpec)).toBe('mm');
+    for (const { family, instrument } of STRING_SETS)
+      for (const string of instrument.strings) expect(gaugeUnit(string)).toBe(family === 'bowed' ? 'mm' : 'in');
+  });
+  test('every ready gauge is written with no more figures than it has', () => {
+    const written = STRING_SETS[0].instrument.strings.map(s => formatQuantity(s.gauge, 'gauge', gaugeUnit(s)));
+    expect(written).toEqual(['.010 in', '.013 in', '.017 in', '.026 in', '.036 in', '.046 in']);
   });
 });

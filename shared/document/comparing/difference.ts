@@ -3,6 +3,7 @@
  * instrument, pickups, selector and controls, what is plugged in. Equal builds give none.
  */
 import { placeMeaning } from '../../circuit/places.ts';
+import { coreUnit, gaugeUnit } from '../../string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../units.ts';
 import type { Build, Coil, Control, Fixed, Harness, Instrument, Pickup, Pot, Stage, StringSpec } from '../build.ts';
 
@@ -38,8 +39,14 @@ class Rows {
     if (a !== b) this.add(what, show(a), show(b));
   }
 
-  show(value: number | null, kind: QuantityKind, absent = NONE): string {
-    return value === null ? absent : formatQuantity(value, kind, this.units);
+  show(value: number | null, kind: QuantityKind, absent = NONE, units = this.units): string {
+    return value === null ? absent : formatQuantity(value, kind, units);
+  }
+
+  /** A diameter of a string, each in the unit it is written in. */
+  diameter(what: string, a: number | null, b: number | null, units: readonly [UnitSystem, UnitSystem]): void {
+    const effect = a !== null && b !== null ? withSign(formatQuantity(Math.abs(b - a), 'gauge', units[1]), b < a) : '';
+    this.add(what, this.show(a, 'gauge', 'plain', units[0]), this.show(b, 'gauge', 'plain', units[1]), effect);
   }
 
   /** A quantity whose change is best told as a difference. */
@@ -117,19 +124,21 @@ function compareStrings(rows: Rows, a: readonly StringSpec[], b: readonly String
     rows.add('strings', String(a.length), String(b.length));
     return;
   }
-  const properties: [string, keyof StringSpec & ('scale' | 'pitch' | 'gauge'), QuantityKind][] = [
+  const properties: [string, keyof StringSpec & ('scale' | 'pitch'), QuantityKind][] = [
     ['scale length', 'scale', 'length'],
     ['pitch', 'pitch', 'pitch'],
-    ['gauge', 'gauge', 'gauge'],
   ];
   const names = a.map((s, i) => `string ${i + 1} (${s.name})`);
   for (const [what, key, kind] of properties)
     each(rows, names, 'every string:', (own, i) =>
       key === 'pitch' ? own.part(what, a[i][key], b[i][key], kind) : own.shift(what, a[i][key], b[i][key], kind),
     );
+  each(rows, names, 'every string:', (own, i) =>
+    own.diameter('gauge', a[i].gauge, b[i].gauge, [gaugeUnit(a[i]), gaugeUnit(b[i])]),
+  );
   each(rows, names, 'every string:', (own, i) => {
     own.shift('saddle offset', a[i].saddle, b[i].saddle, 'smallLength');
-    own.shift('core', a[i].core, b[i].core, 'gauge', 'plain');
+    own.diameter('core', a[i].core, b[i].core, [coreUnit(a[i]), coreUnit(b[i])]);
     own.part('unit weight', a[i].unitWeight, b[i].unitWeight, 'unitWeight', 'from gauge');
     own.part('inharmonicity', a[i].inharmonicity, b[i].inharmonicity, 'number', 'from core');
   });

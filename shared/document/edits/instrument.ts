@@ -147,7 +147,7 @@ export const tuned = (string: StringSpec, pitch: number): Partial<StringSpec> =>
 /** A string of another gauge or core; a weight that was entered stays. */
 export const regauged = (
   string: StringSpec,
-  change: Partial<Pick<StringSpec, 'gauge' | 'core'>>,
+  change: Partial<Pick<StringSpec, 'gauge' | 'gaugeIn' | 'core' | 'coreIn'>>,
 ): Partial<StringSpec> => {
   const { gauge, core } = { ...string, ...change };
   return { ...change, core: thinner(core, gauge) };

@@ -4,7 +4,7 @@ import { live } from 'lit/directives/live.js';
 import type { RangeName } from '../../../shared/document/build.ts';
 import { RANGE } from '../../../shared/document/build.ts';
 import { numberAt, valueAt } from '../../../shared/document/pointer.ts';
-import type { QuantityKind } from '../../../shared/units.ts';
+import type { QuantityKind, UnitSystem } from '../../../shared/units.ts';
 import type { QuantityDetail } from '../../parts/quantity.ts';
 import '../../parts/quantity.ts';
 import { heard, view } from '../../state/page.ts';
@@ -76,18 +76,18 @@ export const quantityField = (
   kind: QuantityKind,
   value: number,
   range: readonly [number, number],
-  changed: (value: number, gesture: string) => void,
-  options: { step?: number; hint?: string } = {},
+  changed: (value: number, gesture: string, text: string | null) => void,
+  options: { step?: number; hint?: string; units?: UnitSystem } = {},
 ): TemplateResult =>
   html`<cc-quantity
     .label=${label}
     .kind=${kind}
-    .units=${view.value.units}
+    .units=${options.units ?? view.value.units}
     .value=${value}
     .range=${range}
     .step=${options.step ?? 0}
     .hint=${options.hint ?? ''}
-    @quantity=${(event: CustomEvent<QuantityDetail>) => changed(event.detail.value, event.detail.gesture)}
+    @quantity=${(event: CustomEvent<QuantityDetail>) => changed(event.detail.value, event.detail.gesture, event.detail.text)}
   ></cc-quantity>`;
 
 let serial = 0;

@@ -9,6 +9,7 @@ import { evened, followReplaced } from '../../../shared/document/edits/instrumen
 import { chooseStrings } from '../../../shared/document/edits/sheet.ts';
 import { STRINGS_OF } from '../../../shared/document/sheet.ts';
 import { describeString, SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
+import { gaugeUnit } from '../../../shared/string/gauge-unit.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
 import { stringsHeard, unlikeStrings } from '../../../shared/take/heard-strings.ts';
 import { formatQuantity } from '../../../shared/units.ts';
@@ -150,7 +151,7 @@ export class InstrumentForm extends SignalElement {
                 @click=${() => store.look({ string: index + 1 })}>${string.name}</button>
             </th>
             <td>${formatQuantity(string.pitch, 'pitch')}</td>
-            <td>${formatQuantity(string.gauge, 'gauge', units)}</td>
+            <td>${formatQuantity(string.gauge, 'gauge', gaugeUnit(string))}</td>
             <td title=${SOURCE_TEXT[figures[index].sources.mass]}>${formatQuantity(figures[index].tension, 'force', units)}</td>
             <td>${speed(figures[index].speed)}</td>
             <td title=${SOURCE_TEXT[figures[index].sources.inharmonicity]}>${inharmonicity(figures[index].B)}</td>

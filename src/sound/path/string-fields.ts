@@ -4,14 +4,20 @@ import { type Instrument, RANGE, type StringSpec } from '../../../shared/documen
 import { editInstrument, removeString } from '../../../shared/document/edits/builds.ts';
 import { regauged, rewound, tuned, withString } from '../../../shared/document/edits/instrument.ts';
 import { SOURCE_TEXT, type StringFigures } from '../../../shared/string/describe.ts';
+import { coreUnit, gaugeUnit } from '../../../shared/string/gauge-unit.ts';
 import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
-import { formatQuantity, INCH } from '../../../shared/units.ts';
+import { formatQuantity, INCH, typedGaugeUnit, type UnitSystem } from '../../../shared/units.ts';
 import { editSheet, stringIndex, view, writtenHeard } from '../../state/page.ts';
 import { words } from '../../words/instrument-words.ts';
 import { checkField, quantityField } from './fields.ts';
 
 const SADDLE = [-0.1, 0.1] as const;
 const MM = 1e-3;
+/** A thousandth of an inch, or a hundredth of a millimetre. */
+const gaugeStep = (unit: UnitSystem): number => (unit === 'in' ? INCH * MM : 0.01 * MM);
+/** A gauge that is typed chooses its unit; one that is stepped keeps it. */
+const typedIn = (text: string | null, before: UnitSystem): UnitSystem =>
+  text === null ? before : typedGaugeUnit(text);
 
 export const speed = (value: number): string => `${value.toFixed(1)} m/s`;
 export const inharmonicity = (value: number): string => formatQuantity(Number(value.toPrecision(3)), 'number');
@@ -87,8 +93,9 @@ export function stringFields(
           'gauge',
           string.gauge,
           [Math.max(RANGE.gauge[0], (string.core ?? 0) * 1.02), RANGE.gauge[1]],
-          (gauge, gesture) => change(words.gauge, s => regauged(s, { gauge }), gesture),
-          { step: INCH * MM },
+          (gauge, gesture, text) =>
+            change(words.gauge, s => regauged(s, { gauge, gaugeIn: typedIn(text, gaugeUnit(s)) }), gesture),
+          { step: gaugeStep(gaugeUnit(string)), units: gaugeUnit(string), hint: words.gaugeHint },
         )}
         ${
           string.core === null
@@ -98,8 +105,9 @@ export function stringFields(
                 'gauge',
                 string.core,
                 [RANGE.gauge[0], string.gauge * 0.98],
-                (core, gesture) => change(words.core, s => regauged(s, { core }), gesture),
-                { step: INCH * MM },
+                (core, gesture, text) =>
+                  change(words.core, s => regauged(s, { core, coreIn: typedIn(text, coreUnit(s)) }), gesture),
+                { step: gaugeStep(coreUnit(string)), units: coreUnit(string) },
               )
         }
         ${
