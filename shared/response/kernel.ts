@@ -3,11 +3,21 @@
  * string's delay, gently band-limited below Nyquist and brought back to time. The curve is the filter; nothing is
  * designed a second time, so nothing can disagree with the plot.
  */
+import { longestKernel } from '../audio/engine.ts';
 import { ComplexInverse } from '../audio/fft.ts';
-import type { Spectrum } from '../complex.ts';
+import { power, type Spectrum } from '../complex.ts';
+import { dbOfPower } from '../decibels.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { kernelDelay } from './delay.ts';
 import { responses } from './response.ts';
+
+/** How far the sound of kernels lies from the curve where it lies farthest. */
+export interface Departure {
+  /** dB, not negative. */
+  most: number;
+  /** Hz. */
+  at: number;
+}
 
 /** Kernels of one build at one test point. */
 export interface KernelSet {
@@ -18,6 +28,8 @@ export interface KernelSet {
   /** Delay of each string's kernels, whole samples. */
   delays: number[];
   sampleRate: number;
+  /** Where the response rings on for longer than the engine plays, what that costs; null: the curve is the filter. */
+  departure: Departure | null;
 }
 
 /** Band limit: flat up to the first, nothing from the second on, as parts of the sample rate. */
@@ -86,7 +98,11 @@ export const kernelFrequencies = (sampleRate: number): Float64Array =>
 /** About 85 ms: what a common network needs, the slow end of its tone control included. */
 const firstSize = (sampleRate: number): number => 2 ** Math.ceil(Math.log2(0.08 * sampleRate));
 /** About 0.34 s: room for the slowest tail of a network that blocks direct current. */
-const lastSize = (sampleRate: number): number => 4 * firstSize(sampleRate);
+const usualSize = (sampleRate: number): number => 4 * firstSize(sampleRate);
+/** Longest kernel that the engine plays, whole blocks. */
+const longest = (sampleRate: number): number => Math.floor(longestKernel(sampleRate) / BLOCK) * BLOCK;
+/** Room for it: for what farads and megohms beyond the usual ring on. */
+const lastSize = (sampleRate: number): number => 2 ** Math.ceil(Math.log2(longest(sampleRate) / ROOM));
 
 /** Two real impulse responses from their half spectra by one complex inverse transform: a + jb has spectrum A + jB. */
 function toTime(grid: Grid, a: Spectrum, delayA: number, b: Spectrum, delayB: number): [Float64Array, Float64Array] {
@@ -146,9 +162,48 @@ function lengthFor(h: Float64Array, most: number): number {
   return length;
 }
 
+/** Less than this, dB, is no departure: kernels are right to it everywhere. */
+const NO_DEPARTURE = 0.02;
+/** Where a departure is looked for, Hz: what rings for long is low. Weaker than this below the maximum, dB, nothing counts. */
+const LOOKED = Float64Array.from({ length: 121 }, (_, i) => 20 * 100 ** (i / 120));
+const WEAK = 50;
+
+/** Magnitude of a kernel's transform at `f` Hz, squared. */
+function powerOf(h: Float32Array, f: number, sampleRate: number): number {
+  const w = (2 * Math.PI * f) / sampleRate;
+  // Goertzel's recurrence
+  const twice = 2 * Math.cos(w);
+  let [one, two] = [0, 0];
+  for (const sample of h) [one, two] = [sample + twice * one - two, one];
+  return one * one + two * two - twice * one * two;
+}
+
+/** What kernels that were cut lack of the exact response, where that is strong. */
+function departureOf(
+  kernel: readonly Float32Array[][],
+  exact: (output: number) => readonly Spectrum[],
+  sampleRate: number,
+): Departure {
+  const found: Departure = { most: 0, at: LOOKED[0] };
+  kernel.forEach((strings, output) => {
+    const curves = exact(output);
+    strings.forEach((h, s) => {
+      const levels = LOOKED.map((_, i) => dbOfPower(power(curves[s], i)));
+      const floor = Math.max(...levels) - WEAK;
+      levels.forEach((level, i) => {
+        if (!(level > floor)) return;
+        const off = Math.abs(dbOfPower(powerOf(h, LOOKED[i], sampleRate)) - level);
+        if (off > found.most) Object.assign(found, { most: off, at: LOOKED[i] });
+      });
+    });
+  });
+  return found;
+}
+
 /**
  * Kernels of every string to every output of `build` at `point`, for `sampleRate` Hz. Their length is the shortest that
- * keeps what is cut within `CUT`, on the shortest transform with room for it.
+ * keeps what is cut within `CUT`, on the shortest transform with room for it; where none has, as long as the engine plays,
+ * with what that costs.
  * @param uncombed indices of strings that carry a mixture of strings and go without a comb (`uncombed.ts`)
  */
 export function kernels(
@@ -172,11 +227,15 @@ export function kernels(
     times.forEach((h, i) => {
       needed = Math.max(needed, lengthFor(h, largest(grid, curves[i])));
     });
-    const room = ROOM * size;
-    if (needed > room && size < lastSize(sampleRate)) continue;
+    const room = Math.min(ROOM * size, longest(sampleRate));
+    if (needed > room && size < usualSize(sampleRate)) continue;
     const taps = Math.min(room, Math.ceil(needed / BLOCK) * BLOCK);
     const cut = times.map(h => Float32Array.from(h.subarray(0, taps)));
     const outputs = build.outputs.map((_, o) => cut.slice(o * delays.length, (o + 1) * delays.length));
-    return { taps, outputs, delays, sampleRate };
+    const fits: KernelSet = { taps, outputs, delays, sampleRate, departure: null };
+    if (needed <= room) return fits;
+    const departure = departureOf(outputs, o => responses(build, point, LOOKED, o, uncombed), sampleRate);
+    if (departure.most < NO_DEPARTURE) return fits;
+    if (size >= lastSize(sampleRate)) return { ...fits, departure };
   }
 }

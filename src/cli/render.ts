@@ -5,6 +5,7 @@ import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { kernels } from '../../shared/response/kernel.ts';
+import { departsText } from '../parts/figure-text.ts';
 import type { StringForces } from './cli-takes.ts';
 import { Failure } from './failure.ts';
 
@@ -59,5 +60,6 @@ export function render(build: Build, { channels, sampleRate }: StringForces, req
     `${request.out}: ${seconds} s, ${scaled.length} channel${scaled.length > 1 ? 's' : ''}, ${sampleRate} Hz, ${request.bits} bit`,
     `peak ${decibels(peak * gain)} re full scale after a gain of ${decibels(gain)}`,
     `kernels ${set.taps} samples; each string is late by ${set.delays.join(', ')} samples (string 1 first)`,
+    ...(set.departure ? [departsText(build.name, set.departure)] : []),
   ].join('\n');
 }

@@ -6,13 +6,23 @@ import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { LETTERS, type Letter, VOLUME } from '../../shared/document/sheet.ts';
 import { whyNot } from '../../shared/take/manifest.ts';
 import { colourOf } from '../parts/builds.ts';
+import { departsText } from '../parts/figure-text.ts';
 import '../parts/menu.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { levels } from '../state/level-match.ts';
 import { notify } from '../state/notices.ts';
 import { editSheet, heard, opened, slots, store, view } from '../state/page.ts';
-import { letterHeard, meters, playing, preparing, takeProblem, toggle, unheardText } from '../state/sound.ts';
+import {
+  letterHeard,
+  meters,
+  playing,
+  preparing,
+  soundDeparts,
+  takeProblem,
+  toggle,
+  unheardText,
+} from '../state/sound.ts';
 import { words } from '../words/dock-words.ts';
 import { manifest, takes } from '../workers/shipped-takes.ts';
 import { copyHeard } from './builds-panel.ts';
@@ -133,11 +143,13 @@ export class Dock extends SignalElement {
             ? html`<span role="alert" class="problem">${words.failed(takeProblem.value)}</span>`
             : busy !== null
               ? words.preparing
-              : take
-                ? `${take.kind === 'recorded' ? words.recorded : words.modelled}: ${take.contains}`
-                : own
-                  ? recordingWords.throughLine(own.through.kind)
-                  : ''
+              : soundDeparts.value
+                ? html`<span role="status" class="problem">${departsText(view.value.heard, soundDeparts.value)}</span>`
+                : take
+                  ? `${take.kind === 'recorded' ? words.recorded : words.modelled}: ${take.contains}`
+                  : own
+                    ? recordingWords.throughLine(own.through.kind)
+                    : ''
         }
       </p>
       </div>

@@ -1,8 +1,10 @@
 /** Figures as text, one way for each unit, wherever they stand. Pure. */
 import { COMPLETE_DEPTH, type Dip } from '../../shared/response/dips.ts';
+import type { Departure } from '../../shared/response/kernel.ts';
 import { MOST_DEPARTURE, SECOND_ORDER_WITHIN } from '../../shared/response/load-figures.ts';
 import { type Figure, figureValue, figureValues } from '../../shared/response/quantities.ts';
 import { words } from '../words/quantity-words.ts';
+import { words as soundWords } from '../words/sound-words.ts';
 
 /** A frequency in three figures: `2.86 kHz`, `330 Hz`. */
 export function frequencyText(f: number): string {
@@ -17,6 +19,13 @@ export function decibelNumber(d: number): string {
   const rounded = Math.round(d * 10) / 10;
   return `${rounded > 0 ? '+' : rounded < 0 ? '−' : ''}${Math.abs(rounded).toFixed(1)}`;
 }
+
+/** A departure, rounded up: `0.3 dB`. */
+const atMostText = (dB: number): string => `${(Math.ceil(dB * 10) / 10).toFixed(1)} dB`;
+
+/** What the sound of a build lacks of its curve, in words; empty: nothing. */
+export const departsText = (letter: string, departure: Departure | null): string =>
+  departure ? soundWords.departs(letter, atMostText(departure.most), frequencyText(departure.at)) : '';
 
 /** Hum, which two coils that are alike cancel altogether. */
 export const humText = (value: number | null): string =>
@@ -44,10 +53,7 @@ export function loadText(figures: readonly Figure[]): string {
   if (f0 === null) return words.noTurn;
   const [q, departure, slope] = (['quality', 'departure', 'slope'] as const).map(name => figureValue(figures, name)!);
   const peak = figureValue(figures, 'peak');
-  const off =
-    departure >= MOST_DEPARTURE
-      ? words.orMore(`${MOST_DEPARTURE} dB`)
-      : `${(Math.ceil(departure * 10) / 10).toFixed(1)} dB`;
+  const off = departure >= MOST_DEPARTURE ? words.orMore(`${MOST_DEPARTURE} dB`) : atMostText(departure);
   return departure <= SECOND_ORDER_WITHIN
     ? words.lowPass(
         frequencyText(f0),

@@ -4,6 +4,7 @@
  */
 import { batch, computed, effect, signal } from '@preact/signals-core';
 import type { Build } from '../../shared/document/build.ts';
+import type { Departure } from '../../shared/response/kernel.ts';
 import type { ContextState } from '../audio/context.ts';
 import type { Meters } from '../audio/engine-node.ts';
 import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
@@ -32,6 +33,8 @@ export const meters = signal<Meters | null>(null);
 export const preparing = signal<number | null>(null);
 export const takeProblem = signal<string | null>(null);
 const rate = signal(LIKELY_RATE);
+/** What the sound of the heard build lacks of its curve; null: nothing. */
+export const soundDeparts = signal<Departure | null>(null);
 
 /** What a listening test lets be heard in place of the build being edited; null: no test runs. */
 export interface BlindSound {
@@ -58,6 +61,7 @@ function postKernels(): void {
   const id = ask(blind ? null : view.peek().heard);
   try {
     const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek(), uncombed.peek());
+    soundDeparts.value = blind ? null : set.departure;
     host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20), id });
   } catch (error) {
     refuse(error instanceof Error ? error.message : String(error));

@@ -2,4 +2,6 @@
 export const words = {
   noVectorCode:
     'this browser cannot run the sound engine: it lacks the vector instructions of WebAssembly (SIMD), which browsers have had since 2021 to 2023; use a newer browser, or switch WebAssembly on again',
+  departs: (letter: string, most: string, at: string) =>
+    `${letter} rings on for longer than the second that can be played: what is heard differs from the curve by up to ${most}, most near ${at}.`,
 };

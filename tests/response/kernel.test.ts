@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { TestPoint } from '../../shared/document/build.ts';
+import { magnitudes } from '../../shared/complex.ts';
+import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernelDelay } from '../../shared/response/delay.ts';
-import { BAND_LIMIT, bandLimit, CUT, kernels } from '../../shared/response/kernel.ts';
+import { BAND_LIMIT, bandLimit, CUT, type KernelSet, kernels } from '../../shared/response/kernel.ts';
 import { response } from '../../shared/response/response.ts';
+import { departsText } from '../../src/parts/figure-text.ts';
 import { BUILDS, changed } from './builds.ts';
 
 const [a] = demoBuilds();
@@ -56,6 +58,51 @@ describe('the curve is the filter', () => {
       }
       for (const point of [1, 2, 3, 4, 5] as const) expect(deviation(name, point, 48_000)).toBeLessThan(0.002);
     });
+
+  /** The tone control at zero with a capacitor that is not meant for it. */
+  const slow = (capacitance: number) =>
+    changed(a, copy => Object.assign(copy.harness.controls[0].tone!, { setting: 0, capacitance }));
+  const lows = Float64Array.from({ length: 90 }, (_, i) => 20 * 100 ** (i / 89));
+  /** Largest distance of sound and curve at low frequencies, dB, by the transform of these tests. */
+  function farthest(build: Build, set: KernelSet): number {
+    let most = 0;
+    build.instrument.strings.forEach((_, s) => {
+      const exact = magnitudes(response(build, s, 5, lows));
+      const top = Math.max(...exact);
+      exact.forEach((x, i) => {
+        const [re, im] = transform(set.outputs[0][s], set.delays[s], lows[i], 48_000);
+        if (x > top * 10 ** (-50 / 20)) most = Math.max(most, Math.abs(db(Math.hypot(re, im) / x)));
+      });
+    });
+    return most;
+  }
+  test('a network that rings on for longer than usual gets the room it needs', () => {
+    for (const microfarads of [4.7, 10, 22]) {
+      const build = slow(microfarads * 1e-6);
+      const set = kernels(build, 5, 48_000);
+      expect(set.departure).toBeNull();
+      expect(farthest(build, set)).toBeLessThan(0.02);
+    }
+  });
+  test('one that rings on for longer than the engine plays says how far it lies from the curve', () => {
+    const build = slow(100e-6);
+    const set = kernels(build, 5, 48_000);
+    expect(set.taps).toBe(48_000);
+    const { most, at } = set.departure!;
+    const own = farthest(build, set);
+    expect(own).toBeGreaterThan(0.1);
+    expect(Math.abs(most - own)).toBeLessThan(0.1);
+    const [exact] = magnitudes(response(build, 0, 5, Float64Array.of(at)));
+    const off = build.instrument.strings.map((_, s) => {
+      const [re, im] = transform(set.outputs[0][s], set.delays[s], at, 48_000);
+      return Math.abs(
+        db(Math.hypot(re, im) / (s === 0 ? exact : magnitudes(response(build, s, 5, Float64Array.of(at)))[0])),
+      );
+    });
+    expect(Math.max(...off)).toBeCloseTo(most, 3);
+    expect(departsText('A', set.departure)).toMatch(/^A rings on .* by up to 0\.\d dB, most near [\d.]+ k?Hz\.$/);
+    expect(departsText('A', null)).toBe('');
+  });
 
   test('absolute error stays 90 dB below the maximum, the phase with it', () => {
     for (const [name, build] of Object.entries(BUILDS)) {

@@ -8,9 +8,11 @@ import { figureValue } from '../../../shared/response/quantities.ts';
 import { mixedResponse, response } from '../../../shared/response/response.ts';
 import { usualPluck } from '../../../shared/take/modelled.ts';
 import { formatQuantity } from '../../../shared/units.ts';
+import { departsText } from '../../parts/figure-text.ts';
 import type { PlotModel } from '../../parts/plot-model.ts';
 import { measured, measureProblem, stringDensities } from '../../state/measured.ts';
 import { curves, everyCurve, heard, PLOT_GRID, plotted, slots, store, stringIndex, view } from '../../state/page.ts';
+import { soundDeparts } from '../../state/sound.ts';
 import { type CurrentTake, currentTake } from '../../state/take.ts';
 import { words } from '../../words/readings-words.ts';
 import {
@@ -168,19 +170,25 @@ function withWeakStretches({ model, note }: Plotted, string: number | null): Plo
   return { model: shaded(model, weak), note: [note, words.weakHint].filter(Boolean).join(' ') };
 }
 
+/** With a word where the heard build does not sound as its curve says. */
+function withDeparture({ model, note }: Plotted): Plotted {
+  const departs = departsText(view.value.heard, soundDeparts.value);
+  return { model, note: model ? [note, departs].filter(Boolean).join(' ') : note };
+}
+
 /** What is plotted now. Reads signals. */
 export function whatIsPlotted(live: Live | null): Plotted {
   try {
     const now = setting();
     switch (view.value.reading) {
       case 'response':
-        return withWeakStretches(responsePlot(now), stringIndex.value);
+        return withDeparture(withWeakStretches(responsePlot(now), stringIndex.value));
       case 'spectrum':
-        return withWeakStretches(spectrumPlot(now, live), null);
+        return withDeparture(withWeakStretches(spectrumPlot(now, live), null));
       case 'difference':
-        return withWeakStretches(differencePlot(now), stringIndex.value);
+        return withDeparture(withWeakStretches(differencePlot(now), stringIndex.value));
       case 'partials':
-        return partialsPlot(now);
+        return withDeparture(partialsPlot(now));
       case 'impedance':
         return impedancePlot(now);
     }
