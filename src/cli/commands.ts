@@ -191,7 +191,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
           return value === undefined ? [] : [[name, value]];
         }),
       );
-      const svg = sheetSvg(read().build, { paper, units, fields });
+      const svg = sheetSvg(shown(read()), { paper, units, fields });
       const out = text(values, 'out');
       if (out === undefined) return { out: svg };
       writeText(out, svg);

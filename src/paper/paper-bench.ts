@@ -11,7 +11,7 @@ import { colourOf } from '../parts/builds.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
-import { store, view, written, writtenHeard } from '../state/page.ts';
+import { heard, slots, store, view } from '../state/page.ts';
 import { words } from '../words/paper-words.ts';
 import { PAPERS, type Paper, type SheetOptions, sheetPages, sheetSvg } from './sheet-svg.ts';
 import { LONGEST, TITLE_FIELDS, titleBlock, writeTitleBlock } from './title-block.ts';
@@ -75,7 +75,7 @@ export class PaperBench extends SignalElement {
   }
 
   #save = (): void => {
-    const build = writtenHeard.peek();
+    const build = heard.peek();
     const name = `${view.peek().heard}_${fileStem(build.name) || 'build'}_sheet.svg`;
     saveFile(name, sheetSvg(build, this.#options()), 'image/svg+xml');
   };
@@ -87,7 +87,7 @@ export class PaperBench extends SignalElement {
       <h2>${words.sheet} <span class="letter" style="color:${colourOf(letter)}">${letter}</span></h2>
       <label>${words.build}
         <select @change=${(event: Event) => store.look({ heard: (event.target as HTMLSelectElement).value as Letter })}>
-          ${written.value.map(
+          ${slots.value.map(
             slot =>
               html`<option value=${slot.letter} ?selected=${slot.letter === letter}>${slot.letter} ${slot.build.name}</option>`,
           )}
@@ -113,7 +113,7 @@ export class PaperBench extends SignalElement {
               <input
                 maxlength=${LONGEST}
                 .value=${fields[name] ?? ''}
-                placeholder=${name === 'title' ? writtenHeard.value.name : ''}
+                placeholder=${name === 'title' ? heard.value.name : ''}
                 @change=${(event: Event) =>
                   writeTitleBlock({ fields: { ...fields, [name]: (event.target as HTMLInputElement).value } })}
               />
@@ -126,7 +126,7 @@ export class PaperBench extends SignalElement {
   }
 
   override render() {
-    const build = writtenHeard.value;
+    const build = heard.value;
     const options = this.#options();
     const { width, height } = PAPERS[options.paper];
     return html`${this.#form()}

@@ -22,7 +22,7 @@ import {
   rulerSvg,
   stationsSvg,
 } from './sheet-plan.ts';
-import { distanceRows, pickupRows, selectorRow, stringRows } from './sheet-tables.ts';
+import { distanceRows, pickupRows, selectorRow, stringRows, stringsNote } from './sheet-tables.ts';
 import { type Area, TITLE, type TitleFields, titleBlock } from './sheet-title.ts';
 import { type Block, gap, heading, INK, line, mm, pagesOf, paragraph, rect, table, text } from './svg-text.ts';
 
@@ -125,6 +125,7 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
       words.stringColumns,
       stringRows(build, units),
     ),
+    paragraph(stringsNote(build), width, 2.2, INK.soft),
     gap(2),
     heading(words.selector),
     { ...paragraph(words.selectorNote(HUM_FREQUENCY), width, 2.2, INK.soft), binds: true },

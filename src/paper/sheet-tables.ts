@@ -4,6 +4,7 @@ import { buildFigures } from '../../shared/response/figures.ts';
 import type { PositionFigures } from '../../shared/response/position-figures.ts';
 import { figureValue } from '../../shared/response/quantities.ts';
 import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
+import { describeString, SOURCE_TEXT } from '../../shared/string/describe.ts';
 import { gaugeUnit } from '../../shared/string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
 import { decibelText, dipText, frequencyText, humText, octavesText } from '../parts/figure-text.ts';
@@ -61,6 +62,18 @@ export function stringRows(build: Build, units: UnitSystem): string[][] {
       shown.length === 0 ? words.noDips : shown.join('; ') + (rest > 0 ? `, ${words.more(rest)}` : ''),
     ];
   });
+}
+
+/** Which strings the figures are of: B of each, and where it comes from. */
+export function stringsNote({ instrument: { strings } }: Build): string {
+  const described = strings.map(string => ({ name: string.name, ...describeString(string) }));
+  const sources = [...new Set(described.map(one => one.sources.inharmonicity))];
+  const groups = sources.map(source => {
+    const own = described.filter(one => one.sources.inharmonicity === source);
+    const list = own.map(({ name, B }) => `${name} ${figure(B, 'number', 'mm')}`).join(', ');
+    return words.sameSource(list, SOURCE_TEXT[source]);
+  });
+  return words.stringsOf(groups.join('; '));
 }
 
 export function selectorRow(build: Build, row: PositionFigures): string[] {

@@ -27,6 +27,8 @@ export const words = {
   coil: 'coil',
   perString: 'Strings, and where their response at the input falls away in the selected position',
   stringColumns: ['string', 'scale', 'gauge', 'pitch', 'dips below 5 kHz: frequency, depth (harmonic it falls on)'],
+  stringsOf: (list: string) => `Figures are of strings with this inharmonicity B: ${list}.`,
+  sameSource: (strings: string, source: string) => `${strings} (${source})`,
   noDips: 'none below 5 kHz',
   more: (n: number) => `and ${n} more`,
   selector: 'Selector, at the input',

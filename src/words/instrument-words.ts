@@ -46,7 +46,7 @@ export const words = {
   measured: (name: string, B: string, uncertainty: string) => `${name} ${B} ± ${uncertainty}`,
   alike: 'Every string here has the B that was measured on the recorded one, within its uncertainty.',
   onTheirs: (measured: string) =>
-    `Sound, curves and figures take B from the recording, where its partials lie: ${measured}. Weight and length stay those of this instrument, and so does the build sheet.`,
+    `Sound, curves and figures take B from the recording, where its partials lie: ${measured}. Weight and length stay those of this instrument. The build sheet says the same.`,
   onOwn: (names: string) =>
     `Sound, curves and figures take B from this instrument; ${names} had another B in the recording, so the comb does not meet its partials exactly.`,
   steps: {

@@ -1,8 +1,13 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { demoBass, demoBuilds, examples } from '../../shared/document/starting/starting-builds.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
+import { STRING_SETS } from '../../shared/string/sets.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
+import { asHeard } from '../../shared/take/heard-strings.ts';
+import { parseManifest } from '../../shared/take/manifest.ts';
 import { PAPERS, sheetPages, sheetSvg } from '../../src/paper/sheet-svg.ts';
+import { stringsNote } from '../../src/paper/sheet-tables.ts';
 
 const [, bridge] = demoBuilds();
 const numbers = (pattern: RegExp, text: string): number[] => (pattern.exec(text) ?? []).slice(1).map(Number);
@@ -89,5 +94,31 @@ describe('build sheet', () => {
     expect(svg).not.toContain('<b>');
     expect(balanced(svg.replace(/^<\?xml[^>]*>/, ''))).toBe(true);
     expect(/[^#&a-z0-9]&(?!amp;|lt;|gt;|quot;|#39;)/.test(svg)).toBe(false);
+  });
+});
+
+describe('which strings the figures are of', () => {
+  const manifest = parseManifest(
+    JSON.parse(readFileSync(new URL('../../samples/manifest.json', import.meta.url), 'utf8')),
+  );
+  const { instrument } = STRING_SETS.find(set => set.id === 'guitar-6')!;
+  const own = { ...demoBuilds()[0], instrument };
+  const take = manifest.takes.find(one => one.kind === 'recorded')!;
+
+  test('a build as it is heard says that its B was recorded, on its own strings that it is computed', () => {
+    const [heard, written] = [asHeard(own, manifest, take.id, 'take'), own].map(build =>
+      stringsNote(build).replaceAll('−', '-'),
+    );
+    expect(heard).toContain('E4 2e-5');
+    expect(heard).toContain('(measured on the recorded string)');
+    expect(heard).not.toContain('computed');
+    expect(written).toContain('(computed from the gauge as solid steel');
+    expect(written).toContain('(computed from the steel core');
+    expect(written).toContain(Number(stringModel(instrument.strings[5]).B.toPrecision(3)).toExponential());
+  });
+
+  test('the sheet prints it', () => {
+    const sheet = sheetPages(own, { paper: 'a4', units: 'mm' }).join('');
+    expect(sheet).toContain('Figures are of strings with this inharmonicity B: E4');
   });
 });
