@@ -8,3 +8,6 @@ export const dbOfPower = (ratio: number): number => 10 * Math.log10(ratio);
 
 /** Amplitude ratio of a level in dB. */
 export const amplitudeOfDb = (dB: number): number => 10 ** (dB / 20);
+
+/** Power ratio of a level in dB. */
+export const powerOfDb = (dB: number): number => 10 ** (dB / 10);

@@ -2,6 +2,7 @@
  * Loudness by ITU-R BS.1770-5: K-weighting, mean square in blocks of 400 ms every 100 ms, an absolute gate at −70 LUFS
  * and a relative one 10 LU below what passes it. Loudness range by EBU Tech 3342.
  */
+import { amplitudeOfDb, dbOfPower, powerOfDb } from '../decibels.ts';
 
 /** Coefficients of a second-order section, a0 = 1. */
 export interface Biquad {
@@ -16,7 +17,7 @@ const HIGH_PASS = { frequency: 38.13547087602444, q: 0.5003270373238773 };
 /** The two sections of K-weighting for a sample rate in Hz: a high shelf for the head, a high-pass for low notes. */
 export function kWeighting(sampleRate: number): [shelf: Biquad, highPass: Biquad] {
   const k = Math.tan((Math.PI * SHELF.frequency) / sampleRate);
-  const high = 10 ** (SHELF.gain / 20);
+  const high = amplitudeOfDb(SHELF.gain);
   const band = high ** 0.4996667741545416;
   const n = 1 + k / SHELF.q + k * k;
   const shelf: Biquad = {
@@ -45,8 +46,8 @@ export function kWeightingPower(frequencies: Float64Array, sampleRate: number): 
 
 /** What mean square 1 after weighting reads, so that 997 Hz in one channel at full scale reads −3.01. */
 const OFFSET = -0.691;
-const lufs = (meanSquare: number): number => OFFSET + 10 * Math.log10(meanSquare);
-const meanSquareAt = (loudness: number): number => 10 ** ((loudness - OFFSET) / 10);
+const lufs = (meanSquare: number): number => OFFSET + dbOfPower(meanSquare);
+const meanSquareAt = (loudness: number): number => powerOfDb(loudness - OFFSET);
 
 /** Steps of 100 ms in a gating block (400 ms) and in a short-term one (3 s). */
 const GATING = 4;

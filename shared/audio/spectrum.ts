@@ -3,7 +3,9 @@
  * sine (as in AES17). Averages are of power (P. D. Welch, "The use of fast Fourier transform for the estimation of
  * power spectra", IEEE Trans. Audio Electroacoust. 15, 1967).
  */
+
 import type { Spectrum } from '../complex.ts';
+import { dbOfPower } from '../decibels.ts';
 import { RealFft } from './fft.ts';
 
 export interface PowerSpectrum {
@@ -93,7 +95,7 @@ export function powerDensity(signal: Float32Array, sampleRate: number, size = 16
 
 /** Power to dB, no lower than `floor`. */
 export const powerDecibels = (power: Float64Array, floor = -200): Float64Array =>
-  power.map(p => Math.max(floor, 10 * Math.log10(p)));
+  power.map(p => Math.max(floor, dbOfPower(p)));
 
 export interface PartialLevel {
   /** Partial number, from 1. */
@@ -145,7 +147,7 @@ export function partialLevels(
       frequency: (peak + lobeOffset(power, peak)) * bin,
       // A Hann window spreads a sine's power over bins that add up to 1.5 of the one on a bin.
       amplitude: Math.sqrt(lobe / HANN_NOISE_BINS),
-      clearance: 10 * Math.log10((power[peak] + 1e-300) / (noise + 1e-300)),
+      clearance: dbOfPower((power[peak] + 1e-300) / (noise + 1e-300)),
     });
   }
   return found;

@@ -50,6 +50,3 @@ export function truePeak(channels: readonly Float32Array[], sampleRate: number):
   }
   return peak;
 }
-
-/** Linear level in dB; −∞ for 0. */
-export const decibels = (level: number): number => 20 * Math.log10(level);

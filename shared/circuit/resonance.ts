@@ -4,7 +4,7 @@
  */
 
 import { type Spectrum, spectrum } from '../complex.ts';
-import { dbOfAmplitude } from '../decibels.ts';
+import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
 import { harnessCircuit } from './harness.ts';
 import type { Wired } from './places.ts';
 
@@ -25,7 +25,7 @@ export type GainOf = (frequencies: Float64Array) => Float64Array;
 const LOW = 20;
 const HIGH = 100e3;
 /** Half-power in decibels. */
-const HALF = 10 * Math.log10(2);
+const HALF = dbOfPower(2);
 const STEPS = 400;
 const grid = Float64Array.from({ length: STEPS + 1 }, (_, i) => LOW * (HIGH / LOW) ** (i / STEPS));
 /** What stands for low frequencies: 1 Hz, or 100 Hz where something in the path keeps low frequencies out. */

@@ -19,6 +19,7 @@
  */
 
 import { power, type Spectrum } from '../complex.ts';
+import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
 import type { Build, Coil, TestPoint } from '../document/build.ts';
 import { stringModel, waveNumber } from '../string/stiff.ts';
 import { figureGrid } from './figure-grid.ts';
@@ -62,8 +63,6 @@ const DEEPEST = 140;
 /** How far a pickup is moved to learn what goes with its place, m. */
 const NUDGE = 1e-5;
 
-const dB = (p: number): number => 10 * Math.log10(p);
-
 /** An extremum between two frequencies; `sign` 1: a maximum, −1: a minimum. */
 interface Extremum {
   sign: 1 | -1;
@@ -93,14 +92,20 @@ function extremaOf(curve: Spectrum, f: Float64Array): Extremum[] {
     levels.push((re[i] + t * dr) ** 2 + (im[i] + t * di) ** 2);
   }
   const last = at.length - 1;
-  const end = (i: number): Extremum => ({ sign: 1, from: at[i], to: at[i], frequency: at[i], level: dB(levels[i]) });
+  const end = (i: number): Extremum => ({
+    sign: 1,
+    from: at[i],
+    to: at[i],
+    frequency: at[i],
+    level: dbOfPower(levels[i]),
+  });
   const found: Extremum[] = [];
   let rising = levels[1] >= levels[0];
   if (!rising) found.push(end(0));
   for (let i = 1; i < last; i++) {
     const up = levels[i + 1] > levels[i] || (levels[i + 1] === levels[i] && rising);
     if (up === rising) continue;
-    found.push({ sign: up ? -1 : 1, from: at[i - 1], to: at[i + 1], frequency: at[i], level: dB(levels[i]) });
+    found.push({ sign: up ? -1 : 1, from: at[i - 1], to: at[i + 1], frequency: at[i], level: dbOfPower(levels[i]) });
     rising = up;
   }
   if (rising) found.push(end(last));
@@ -147,7 +152,13 @@ function closeIn(list: readonly Extremum[], curveAt: (f: Float64Array) => Spectr
       const step = ends ? (one.to - one.from) / 2 : (one.to - one.from) / ZOOM;
       const frequency = f[base + best];
       const p = power(curve, base + best);
-      return { ...one, from: Math.max(f[0] / 2, frequency - step), to: frequency + step, frequency, level: dB(p) };
+      return {
+        ...one,
+        from: Math.max(f[0] / 2, frequency - step),
+        to: frequency + step,
+        frequency,
+        level: dbOfPower(p),
+      };
     });
   }
   return now;
@@ -227,7 +238,7 @@ function causesOf(
 
   return dips.map((dip, n) => {
     const depth = (value: (i: number) => number): number => {
-      const [left, here, right] = [0, 1, 2].map(i => 20 * Math.log10(value(3 * n + i)));
+      const [left, here, right] = [0, 1, 2].map(i => dbOfAmplitude(value(3 * n + i)));
       const line = lineAt(dip.frequency, dip.shoulders[0], left, dip.shoulders[1], right);
       return Math.min(DEEPEST, line - here);
     };

@@ -7,6 +7,7 @@ import { harnessGains } from '../circuit/harness.ts';
 import { humGains } from '../circuit/hum.ts';
 import { CANCELLED, HUM_FREQUENCY } from '../circuit/positions.ts';
 import { power, type Spectrum } from '../complex.ts';
+import { dbOfPower } from '../decibels.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { type Dip, type DipOptions, dips } from './dips.ts';
 import { figureGrid, integral } from './figure-grid.ts';
@@ -31,8 +32,6 @@ const soundAt = (build: Build, point: TestPoint, output: number): Sound => {
   return { grid, curves: responses(build, point, grid, output) };
 };
 
-const decibels = (p: number): number => 10 * Math.log10(p);
-
 /**
  * Level of a build at a test point for plucked strings in general, dB re 1 unit of the test point for 1 N: the mean over
  * the strings of ∫ |H|² f^−2 df / ∫ f^−2 df from each string's open fundamental up to 11.3 kHz. A pluck's bridge force
@@ -48,7 +47,7 @@ export function pluckLevel(build: Build, point: TestPoint, output = 0): number {
     const sum = integral(grid, i => power(curve, i), falling, low, top);
     mean += sum / integral(grid, () => 1, falling, low, top) / curves.length;
   });
-  return decibels(mean);
+  return dbOfPower(mean);
 }
 
 /**
@@ -73,13 +72,13 @@ export function octaveBalance(build: Build, point: TestPoint, output = 0): numbe
     );
   };
   const reference = octave(REFERENCE_OCTAVE);
-  return reference > 1e-30 ? OCTAVES.map(centre => decibels(octave(centre) / reference)) : null;
+  return reference > 1e-30 ? OCTAVES.map(centre => dbOfPower(octave(centre) / reference)) : null;
 }
 
 /** Hum of a uniform field at 100 Hz, dB re one coil of mean turns; −Infinity: it cancels; null: no coil is connected. */
 export function humLevel(build: Build, point: 4 | 5, output = 0): number | null {
   if (harnessGains(build, point, HUM)[output].size === 0) return null;
-  const level = decibels(power(humGains(build, point, HUM)[output], 0));
+  const level = dbOfPower(power(humGains(build, point, HUM)[output], 0));
   return level < CANCELLED ? -Infinity : level;
 }
 

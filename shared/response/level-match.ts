@@ -6,9 +6,11 @@
  * and the standard's absolute gate stands at −70 LUFS when the sound plays at the target, whatever unit it is rendered
  * in. Matched builds therefore measure the target exactly.
  */
+
 import { gatedLoudness, gatingBlocks, kWeightingPower } from '../audio/loudness.ts';
 import { longTermSpectrum } from '../audio/spectrum.ts';
 import { power } from '../complex.ts';
+import { dbOfPower } from '../decibels.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { kernelFrequencies } from './kernel.ts';
 import { responses } from './response.ts';
@@ -66,7 +68,7 @@ export function weightedTake(
 }
 
 /** What the loudness of two loudspeakers lies above the mean level of one: 3.01 dB, and the standard's offset. */
-export const FIRST_ABOVE = 10 * Math.log10(2) - 0.691;
+export const FIRST_ABOVE = dbOfPower(2) - 0.691;
 
 /**
  * K-weighted mean level of a take through a build, dB, strings counted as independent, pauses and all: what the loudness
@@ -79,5 +81,5 @@ export function meanLevel(build: Build, take: WeightedTake, point: TestPoint): n
       const string = take.strings[s];
       if (string) for (let bin = 0; bin < string.length; bin++) sum += string[bin] * power(curve, bin);
     });
-  return 10 * Math.log10(sum / build.outputs.length);
+  return dbOfPower(sum / build.outputs.length);
 }

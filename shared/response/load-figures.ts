@@ -6,6 +6,7 @@
 import { harnessCircuit } from '../circuit/harness.ts';
 import { figures, weightedSum } from '../circuit/resonance.ts';
 import type { Spectrum } from '../complex.ts';
+import { dbOfAmplitude } from '../decibels.ts';
 import type { Build } from '../document/build.ts';
 
 /**
@@ -55,8 +56,6 @@ const LOWEST = 20;
 const SEARCH = Float64Array.from({ length: 181 }, (_, i) => 200 * 2 ** (i / 24));
 const SPAN = Float64Array.from({ length: 81 }, (_, i) => i / 80);
 
-const dB = (x: number): number => 20 * Math.log10(x);
-
 /** The low-pass nearest to the selected position at one output. */
 function lowPassOf(build: Build, point: 4 | 5, output: number): LowPass | null {
   const circuit = harnessCircuit(build, point);
@@ -88,7 +87,7 @@ function lowPassOf(build: Build, point: 4 | 5, output: number): LowPass | null {
     let [most, at] = [0, from];
     for (let i = 0; i < f.length; i++) {
       const x = f[i] / natural;
-      const off = Math.abs(dB(own[i] * Math.hypot(1 - x * x, x / quality)));
+      const off = Math.abs(dbOfAmplitude(own[i] * Math.hypot(1 - x * x, x / quality)));
       if (off > most) [most, at] = [off, f[i]];
     }
     return { most, at };
@@ -98,7 +97,7 @@ function lowPassOf(build: Build, point: 4 | 5, output: number): LowPass | null {
   const departure = farthest(Math.max(LOWEST, about / part), Math.min(top, about * part)).most;
   const departs = Math.min(MOST_DEPARTURE, departure);
   const [four, eight] = gains(Float64Array.of(4 * natural, 8 * natural));
-  return { natural, quality, departure: departs, slope: dB(eight / four) };
+  return { natural, quality, departure: departs, slope: dbOfAmplitude(eight / four) };
 }
 
 function compute(build: Build, point: 4 | 5, output: number): LoadFigures | null {

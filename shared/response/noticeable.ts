@@ -1,10 +1,11 @@
 /** What listeners just notice: limits below which a difference is probably not heard, each with its source. Pure. */
+import { dbOfPower, powerOfDb } from '../decibels.ts';
 
 /**
  * Difference in level that is just noticed, dB: a Weber fraction of −10 dB for broadband sound above 30 dB SPL,
  * 10 log10(1 + 0.1) (Handbook for Sound Engineers, 3.8.6).
  */
-export const LEVEL_STEP = 10 * Math.log10(1 + 10 ** (-10 / 10));
+export const LEVEL_STEP = dbOfPower(1 + powerOfDb(-10));
 
 /** Range of the measurements behind `resonanceStep`. */
 export const RESONANCE_MEASURED = { frequency: [300, 2000], q: [1, 36] } as const;
@@ -20,7 +21,7 @@ export const resonanceStep = (frequency: number, q: number): number => (0.079 * 
  * the root of height = Q/√(1 − 1/(4Q²)); 1/√2 where there is no peak.
  */
 export function qOfHeight(height: number): number {
-  const square = 10 ** (Math.max(0, height) / 10);
+  const square = powerOfDb(Math.max(0, height));
   return Math.sqrt((square + Math.sqrt(square * square - square)) / 2);
 }
 

@@ -11,7 +11,7 @@
 
 import { powerOfTwo, RealFft } from '../audio/fft.ts';
 import { type Spectrum, spectrum } from '../complex.ts';
-import { dbOfAmplitude } from '../decibels.ts';
+import { amplitudeOfDb, dbOfAmplitude } from '../decibels.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { bandLimit } from './kernel.ts';
 import { response } from './response.ts';
@@ -61,7 +61,7 @@ export function uncolourFrequencies(sampleRate: number): Float64Array {
 export function uncolouring(h: Spectrum, sampleRate: number, options: UncolourOptions = {}): Uncolouring {
   const size = uncolourSize(sampleRate);
   const bin = sampleRate / size;
-  const limit = 10 ** ((options.maximumLift ?? DEFAULT_LIFT) / 20);
+  const limit = amplitudeOfDb(options.maximumLift ?? DEFAULT_LIFT);
   const [low, high] = options.band ?? DEFAULT_BAND;
   const first = Math.ceil(low / bin);
   const last = Math.min(Math.floor(high / bin), Math.floor(0.43 * size));

@@ -1,4 +1,5 @@
 /** A score on modelled strings: the bridge force of every string of an instrument. */
+import { amplitudeOfDb } from '../decibels.ts';
 import type { Instrument } from '../document/build.ts';
 import { familyOf } from '../string/sets.ts';
 import { stringModel } from '../string/stiff.ts';
@@ -39,7 +40,7 @@ export const pluckOf = (
   return {
     fret: note.fret,
     at: at ?? note.pluck ?? usualPluck(spec.scale),
-    force: note.velocity * STRONGEST * s.tension * 10 ** ((random() - 0.5) / 20),
+    force: note.velocity * STRONGEST * s.tension * amplitudeOfDb(random() - 0.5),
     width: note.width ?? WIDTH,
     release: note.release ?? RELEASE,
     pull: PULL_PERIODS / (s.f0 * 2 ** (note.fret / 12)),

@@ -1,4 +1,5 @@
 /** `lab figures`: every selector position's figures, the load in one line, where coils stand, the dips of every string. */
+import { dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Build } from '../../shared/document/build.ts';
 import { buildFigures, OCTAVES, outputFigures } from '../../shared/response/figures.ts';
 import { positionFigures } from '../../shared/response/position-figures.ts';
@@ -34,7 +35,7 @@ export function figuresText(build: Build, output: number, fret: number, limit: n
     pickup.coils.flatMap(coil =>
       build.instrument.strings.map((string, s) => {
         const on = coilOnString(build, pickup, coil, s);
-        const level = on.level > 0 ? cell(20 * Math.log10(on.level), 2) : '';
+        const level = on.level > 0 ? cell(dbOfAmplitude(on.level), 2) : '';
         return `${pickup.id}.${coil.id},${s + 1},${quoted(string.name)},${cell(on.x * 1000, 3)},${cell(on.gap * 1000, 3)},${cell(on.offset * 1000, 3)},${level}`;
       }),
     ),

@@ -1,8 +1,10 @@
 /** `lab render`: a take through a build to a WAV file, by the code that the page's sound runs on. */
+
 import { writeFileSync } from 'node:fs';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
+import { amplitudeOfDb, dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 import { departsText } from '../parts/figure-text.ts';
@@ -22,17 +24,17 @@ export interface RenderRequest {
   normalize: boolean;
 }
 
-const decibels = (x: number): string => (x > 0 ? `${(20 * Math.log10(x)).toFixed(2)} dB` : 'silence');
+const decibels = (x: number): string => (x > 0 ? `${(dbOfAmplitude(x)).toFixed(2)} dB` : 'silence');
 
 /** Linear gain for a sound of this peak. */
 function gainFor(peak: number, { bits, gain, normalize }: RenderRequest): number {
-  const toPeak = peak > 0 ? 10 ** (-1 / 20) / peak : 1;
+  const toPeak = peak > 0 ? amplitudeOfDb(-1) / peak : 1;
   if (normalize) return toPeak;
-  const linear = 10 ** ((gain ?? 0) / 20);
+  const linear = amplitudeOfDb(gain ?? 0);
   if (bits === '32f' || peak * linear <= 1) return linear;
   if (gain === null) return toPeak;
   throw new Failure(
-    `--gain ${gain} brings the peak ${decibels(peak * linear)} above full scale, and --bits ${bits} would clip it; expected at most ${(-20 * Math.log10(peak)).toFixed(1)}, or --bits 32f`,
+    `--gain ${gain} brings the peak ${decibels(peak * linear)} above full scale, and --bits ${bits} would clip it; expected at most ${(-dbOfAmplitude(peak)).toFixed(1)}, or --bits 32f`,
   );
 }
 

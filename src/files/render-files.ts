@@ -6,11 +6,13 @@
  * true, all get the gain that brings the reference there, so their differences stay. Should a true peak
  * then pass `CEILING`, all sounds of that take and test point are lowered alike: what is compared stays comparable.
  */
+
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
 import { truePeak } from '../../shared/audio/true-peak.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
+import { amplitudeOfDb, dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
@@ -61,7 +63,6 @@ export interface RenderedFile {
   lowered: number;
 }
 
-const decibels = (x: number): number => 20 * Math.log10(x);
 /** Plain letters: not every program reads more in a file's notes. */
 const signed = (dB: number): string =>
   Number.isFinite(dB) ? `${dB < 0 ? '-' : '+'}${Math.abs(dB).toFixed(2)}` : 'no level';
@@ -113,11 +114,11 @@ export function renderGroup(
   const loudness = sounds.map(s => heardLoudness(s.outputs, s.sampleRate));
   const at = sounds.findIndex(s => s.letter === options.reference);
   const gains = sounds.map((_, i) => matchGain(loudness[options.matched ? i : Math.max(0, at)]));
-  const peaks = sounds.map((s, i) => decibels(truePeak(s.outputs, s.sampleRate)) + gains[i]);
+  const peaks = sounds.map((s, i) => dbOfAmplitude(truePeak(s.outputs, s.sampleRate)) + gains[i]);
   const lowered = Math.max(0, Math.max(...peaks) - CEILING);
   return sounds.map(({ letter, build, outputs, sampleRate }, i) => {
     const gain = gains[i] - lowered;
-    const linear = 10 ** (gain / 20);
+    const linear = amplitudeOfDb(gain);
     const { bits, matched } = options;
     const channels = outputs.map(output => output.map(x => x * linear));
     // matched as heard, from both loudspeakers; stated as the file is, which one channel makes 3.01 LU less

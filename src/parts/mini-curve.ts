@@ -1,6 +1,8 @@
 /** Small curves without axes, one for each build, as the stations of the signal path show them. */
+
 import { html, svg, type TemplateResult } from 'lit';
 import type { Spectrum } from '../../shared/complex.ts';
+import { dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { colourOf, DASH } from './builds.ts';
 import { type Levels, levelsOf } from './curve-levels.ts';
@@ -54,7 +56,7 @@ export function miniPartials(partials: readonly number[]): TemplateResult {
     .filter(f => f >= 20 && f <= 20e3)
     .map((f, i) => {
       const x = sx.place(f).toFixed(1);
-      return `M${x} ${HEIGHT - 1}V${sy.place(Math.max(-DEPTH, -20 * Math.log10(i + 1))).toFixed(1)}`;
+      return `M${x} ${HEIGHT - 1}V${sy.place(Math.max(-DEPTH, -dbOfAmplitude(i + 1))).toFixed(1)}`;
     });
   return html`<svg class="curve" viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" aria-hidden="true">
     <path d="M0 ${HEIGHT - 1}H${WIDTH}" stroke="var(--hairline)" vector-effect="non-scaling-stroke" />

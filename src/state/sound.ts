@@ -3,6 +3,7 @@
  * kept in step with the sheet by effects; the dock shows these signals and calls these functions.
  */
 import { batch, computed, effect, signal } from '@preact/signals-core';
+import { amplitudeOfDb } from '../../shared/decibels.ts';
 import type { Build } from '../../shared/document/build.ts';
 import type { Departure } from '../../shared/response/kernel.ts';
 import type { ContextState } from '../audio/context.ts';
@@ -62,7 +63,7 @@ function postKernels(): void {
   try {
     const set = kernelsOf(blind?.build ?? heard.peek(), point, rate.peek(), uncombed.peek());
     soundDeparts.value = blind ? null : set.departure;
-    host.setKernels({ outputs: set.outputs, gain: 10 ** ((blind?.gain ?? heardGain.peek()) / 20), id });
+    host.setKernels({ outputs: set.outputs, gain: amplitudeOfDb(blind?.gain ?? heardGain.peek()), id });
   } catch (error) {
     refuse(error instanceof Error ? error.message : String(error));
   }

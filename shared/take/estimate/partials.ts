@@ -4,8 +4,10 @@
  * Partials are followed from the lowest up: each new one is looked for where the fit so far has it, and (f_n/n)² =
  * f0² (1 + B n²) is fitted anew by weighted least squares, so stiffness drops out of the partial numbers.
  */
+
 import { powerOfTwo, RealFft } from '../../audio/fft.ts';
 import { magnitudes } from '../../complex.ts';
+import { amplitudeOfDb, dbOfAmplitude } from '../../decibels.ts';
 
 export interface NoteHint {
   /** Expected fundamental, Hz; null: found from the signal. */
@@ -161,7 +163,7 @@ export const fitPartials = (
     if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
     const span = n === 1 ? 0.06 * pitch : Math.min(0.3 * pitch, 0.04 * pitch + 0.0015 * f);
     const peak = peakNear(magnitude, perBin, f, span);
-    if (!peak || peak[1] < 10 ** (-65 / 20) * strongest) continue;
+    if (!peak || peak[1] < amplitudeOfDb(-65) * strongest) continue;
     // Beside the peak there must be less: a partial, not noise.
     const beside = Math.max(...[-0.45, 0.45].map(d => magnitude[Math.round((peak[0] + d * pitch) / perBin)] ?? 0));
     if (peak[1] < 4 * beside) continue;
@@ -218,7 +220,7 @@ export const notePartials = (x: Float32Array, sampleRate: number, hint: NoteHint
   };
   const level: number[] = [];
   const floor: number[] = [];
-  const db = (v: number) => 20 * Math.log10(v + 1e-15);
+  const db = (v: number) => dbOfAmplitude(v + 1e-15);
   for (let n = 1; n <= MOST; n++) {
     const f = frequency(f0, B, n);
     if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;

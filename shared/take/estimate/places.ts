@@ -11,6 +11,7 @@
  * One note cannot tell pluck from pickup, nor p from 1 − p. Notes on several frets can: the pickup stays where it is in
  * millimetres while the sounding length changes.
  */
+import { amplitudeOfDb, dbOfPower, powerOfDb } from '../../decibels.ts';
 import { releaseFactor } from '../../string/pluck.ts';
 import type { NotePartials } from './partials.ts';
 
@@ -76,8 +77,7 @@ const DIP_SCATTER = 0.15;
 const SHALLOW = 8;
 const FEWEST = 6;
 
-const comb = (n: number, p: number, depth: number): number =>
-  10 * Math.log10(Math.sin(n * Math.PI * p) ** 2 + depth ** 2);
+const comb = (n: number, p: number, depth: number): number => dbOfPower(Math.sin(n * Math.PI * p) ** 2 + depth ** 2);
 
 /** Solves a small symmetric positive system for several right sides, in place (Gauss and Jordan). */
 const solve = (a: number[][], b: number[][]): void => {
@@ -97,7 +97,7 @@ const solve = (a: number[][], b: number[][]): void => {
 
 /** Level that a release of this duration leaves of partial `n`, dB. */
 const released = ({ f0, B }: NoteLevels['partials'], n: number, release: number): number =>
-  10 * Math.log10(releaseFactor(n * f0 * Math.sqrt(1 + B * n * n), release) ** 2 + 2e-3);
+  dbOfPower(releaseFactor(n * f0 * Math.sqrt(1 + B * n * n), release) ** 2 + 2e-3);
 
 /** A note made ready: the cost of any pair of combs is the quadratic form of `form` on level − comb − comb. */
 interface Ready {
@@ -120,7 +120,7 @@ const prepare = ({ partials, length }: NoteLevels, depth: number, weights?: Floa
     partials.level.map((level, i) => level - SLOPE * Math.log2(i + 1) - released(partials, i + 1, release)),
   );
   const weight = partials.level.map((level, i) => {
-    const noise = Math.min(8, 8.7 * 10 ** ((partials.floor[i] - level) / 20));
+    const noise = Math.min(8, 8.7 * amplitudeOfDb(partials.floor[i] - level));
     const scatter = SCATTER * (1 + (i + 1) / UNSURE);
     const around = partials.level.subarray(Math.max(0, i - 2), i + 3);
     const dip = DIP_SCATTER * Math.max(0, Math.max(...around) - level - SHALLOW);
@@ -507,6 +507,6 @@ export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
 export const levelAutocorrelation = (flattened: ArrayLike<number>, lags: Float64Array): Float64Array =>
   lags.map(p => {
     let sum = 0;
-    for (let i = 0; i < flattened.length; i++) sum += 10 ** (flattened[i] / 10) * Math.cos(2 * Math.PI * (i + 1) * p);
+    for (let i = 0; i < flattened.length; i++) sum += powerOfDb(flattened[i]) * Math.cos(2 * Math.PI * (i + 1) * p);
     return sum;
   });

@@ -1,4 +1,5 @@
 /** Which string a channel holds, guessed from the pitches that sound in it. */
+import { powerOfDb } from '../../decibels.ts';
 import type { Instrument } from '../../document/build.ts';
 import { coarsePitch, NoteError } from '../estimate/partials.ts';
 import type { ChannelRole } from './own-take.ts';
@@ -54,7 +55,7 @@ export function pitchesOf(pieces: readonly Float32Array[], sampleRate: number): 
   const energies = pieces.map(piece => piece.reduce((sum, x) => sum + x * x, 0));
   const loudest = Math.max(...energies);
   if (!(loudest > 0)) return null;
-  const loud = pieces.filter((_, i) => energies[i] > loudest * 10 ** (-QUIET / 10));
+  const loud = pieces.filter((_, i) => energies[i] > loudest * powerOfDb(-QUIET));
   const every = Math.max(1, Math.floor(sampleRate / ENOUGH));
   const pitchAt = (samples: Float32Array): number | null => {
     try {

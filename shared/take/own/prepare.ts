@@ -2,9 +2,11 @@
  * From a decoded recording to what the strings did: cut, brought to the rate of the sound device, freed of what it was
  * recorded through, laid on the strings of an instrument.
  */
+
 import { resample } from '../../audio/resample.ts';
 import { longTermSpectrum } from '../../audio/spectrum.ts';
 import { type Spectrum, spectrum } from '../../complex.ts';
+import { dbOfPower } from '../../decibels.ts';
 import type { Build, Instrument, TestPoint } from '../../document/build.ts';
 import { mixedResponse, response } from '../../response/response.ts';
 import { uncolour, uncolourFrequencies, uncolouring } from '../../response/uncolour.ts';
@@ -105,7 +107,7 @@ function levelsOf(samples: Float32Array, sampleRate: number): Float64Array {
     const to = Math.max(from, Math.min(power.length - 1, Math.round((f * edge) / bin)));
     let most = 0;
     for (let k = from; k <= to; k++) most = Math.max(most, power[k]);
-    return 10 * Math.log10(most + 1e-20);
+    return dbOfPower(most + 1e-20);
   });
   const top = Math.max(...levels);
   return levels.map(level => Math.max(-120, level - top));

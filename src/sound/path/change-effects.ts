@@ -2,6 +2,7 @@
 
 import { together } from '../../../shared/circuit/positions.ts';
 import { power } from '../../../shared/complex.ts';
+import { dbOfPower, powerOfDb } from '../../../shared/decibels.ts';
 import type { Build } from '../../../shared/document/build.ts';
 import type { Dip } from '../../../shared/response/dips.ts';
 import { figureGrid } from '../../../shared/response/figure-grid.ts';
@@ -121,12 +122,12 @@ function residueOf(before: Looked, after: Looked): Effects['residue'] {
   const [a, b] = [before, after].map(({ build, string, point }) => response(build, string, point, grid));
   let top = 0;
   for (let i = 0; i < grid.length; i++) top = Math.max(top, power(a, i), power(b, i));
-  const floor = top * 10 ** (-BURIED / 10);
+  const floor = top * powerOfDb(-BURIED);
   let [most, at] = [0, 0];
   for (let i = 0; i < grid.length && grid[i] <= 10e3; i++) {
     const [p, q] = [power(a, i), power(b, i)];
     if (Math.max(p, q) < floor) continue;
-    const step = Math.abs(10 * Math.log10(Math.max(q, floor) / Math.max(p, floor)));
+    const step = Math.abs(dbOfPower(Math.max(q, floor) / Math.max(p, floor)));
     if (step > most) [most, at] = [step, grid[i]];
   }
   return { most, at: frequencyText(at || grid[0]) };
