@@ -400,7 +400,8 @@ export const parseQuantity = (text: string, kind: QuantityKind, system: UnitSyst
     const tail = rest.replace(/ /g, '');
     const asUnit = tail === '' && /[RrHF]/.test(mark) ? unitFactor(spec.units, mark) : null;
     const factor = /[RrHF]/.test(mark) ? asUnit : unitFactor(spec.units, mark + tail);
-    return factor === null ? fail(`"${plain}" is not one`) : { ok: true, value: value * factor };
+    if (factor === null) return fail(`"${plain}" is not one`);
+    return Number.isFinite(value) ? { ok: true, value: value * factor } : fail(`"${plain}" is not a finite number`);
   }
   const match = NUMBER.exec(plain);
   if (!match) return fail();

@@ -338,7 +338,9 @@ function sampleLayout(fmt: Format, bigEndian: boolean, notes: string[], name: st
     // Big-endian files are met with the identifier's first word in three orders: turned whole, as the format number
     // alone turned, and not at all.
     const [first] = fmt.subformat;
-    const known = [first & 0xffff, first >>> 16, first >>> 24].find(one => one === PCM || one === FLOAT);
+    const known = [first & 0xffff, first >>> 16, first >>> 24].find(
+      one => one === PCM || one === FLOAT || one in PACKED,
+    );
     if (bigEndian) tag = known ?? EXTENSIBLE;
     else tag = PLAIN_GUID.every((word, i) => word === guid[i]) ? first & 0xffff : EXTENSIBLE;
   }

@@ -82,3 +82,20 @@ export function outOfBounds(schema: object, data: unknown): OutOfBounds | null {
   if (deeperThan(data, DEEPEST)) return { path: '', message: 'it is nested deeper than any document' };
   return tooLong(schema as Node, data, '');
 }
+
+const KINDS: Record<string, string> = {
+  string: 'text',
+  number: 'a number',
+  boolean: 'true or false',
+  Array: 'a list',
+  Object: 'an object',
+};
+
+/** For a schema library: what is accepted where the schema itself does not say so. */
+export const SAYING = {
+  message: ({ expected }: { expected: string | null }): string => {
+    if (expected === null) return 'is not accepted';
+    const choice = expected.replace(/^\(|\)$/g, '').split(' | ');
+    return `must be ${choice.map(one => KINDS[one] ?? one).join(' or ')}`;
+  },
+};

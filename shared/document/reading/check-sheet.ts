@@ -1,6 +1,7 @@
 /** Whether a sheet could be read back: what the store asks before it takes one, and the browser's storage lives by. */
 import * as v from 'valibot';
 import { LETTERS, type Sheet, SheetSchema } from '../sheet.ts';
+import { SAYING } from './bounds.ts';
 import { parseBuild } from './parse-build.ts';
 
 const FieldsSchema = v.omit(SheetSchema, ['builds']);
@@ -11,7 +12,7 @@ const FieldsSchema = v.omit(SheetSchema, ['builds']);
  */
 export function sheetProblem(sheet: Sheet, known: Sheet | null = null): string | null {
   if (sheet === known) return null;
-  const fields = v.safeParse(FieldsSchema, sheet);
+  const fields = v.safeParse(FieldsSchema, sheet, SAYING);
   if (!fields.success) {
     const [issue] = fields.issues;
     const path = issue.path?.map(item => String(item.key)).join('.') ?? '';

@@ -8,7 +8,7 @@ import { harnessNetwork } from '../../circuit/harness.ts';
 import { placeKey, placeMeaning, solderPlaces } from '../../circuit/places.ts';
 import { combLimits, misplaced } from '../../sensor/limits.ts';
 import { type Build, BuildSchema, type Pickup } from '../build.ts';
-import { MOST_ISSUES, outOfBounds } from './bounds.ts';
+import { MOST_ISSUES, outOfBounds, SAYING } from './bounds.ts';
 import { migrateBuild } from './migrate-build.ts';
 
 export interface Issue {
@@ -192,7 +192,7 @@ export function parseBuild(data: unknown): ParsedBuild {
   if (!migrated.ok) return { ok: false, issues: [{ path: '', message: migrated.message }] };
   const bound = outOfBounds(BuildSchema, migrated.data);
   if (bound) return { ok: false, issues: [bound] };
-  const parsed = v.safeParse(BuildSchema, migrated.data);
+  const parsed = v.safeParse(BuildSchema, migrated.data, SAYING);
   if (parsed.success) return withCrossChecks(crossIssues(parsed.output), parsed.output);
   const issues = parsed.issues.slice(0, MOST_ISSUES).map(issue => ({
     path: issue.path?.map(item => String(item.key)).join('.') ?? '',

@@ -2,7 +2,7 @@
 import * as v from 'valibot';
 import { fitView } from '../fit-view.ts';
 import { type Sheet, SheetSchema } from '../sheet.ts';
-import { outOfBounds } from './bounds.ts';
+import { outOfBounds, SAYING } from './bounds.ts';
 import { sheetProblem } from './check-sheet.ts';
 import { migrateSheet } from './migrate-sheet.ts';
 
@@ -14,7 +14,7 @@ export function parseSheet(data: unknown): ParsedSheet {
   if (!migrated.ok) return migrated;
   const bound = outOfBounds(SheetSchema, migrated.data);
   if (bound) return { ok: false, message: bound.path ? `${bound.path}: ${bound.message}` : bound.message };
-  const parsed = v.safeParse(SheetSchema, migrated.data);
+  const parsed = v.safeParse(SheetSchema, migrated.data, SAYING);
   if (!parsed.success) {
     const issue = parsed.issues[0];
     const path = issue.path?.map(item => String(item.key)).join('.') ?? '';
