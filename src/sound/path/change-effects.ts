@@ -73,7 +73,7 @@ function dipEffect(a: readonly Dip[], b: readonly Dip[]): string[] {
   return [effects.dip(words.nth(n), dipText(a[n]), dipText(b[n]))];
 }
 
-/** The octave against 250 Hz that moves most. */
+/** The octaves against 250 Hz that rise and that fall most: one alone would hide that a sound gets duller and airier. */
 function octaveEffect(a: BuildFigures, b: BuildFigures): { effect: string[]; most: number } {
   const pairs = a.figures.flatMap((one, i) => {
     const other = b.figures[i];
@@ -81,16 +81,15 @@ function octaveEffect(a: BuildFigures, b: BuildFigures): { effect: string[]; mos
       ? [{ octave: one.at.octave!, step: other.value - one.value }]
       : [];
   });
-  const most = pairs.reduce((best, one) => (Math.abs(one.step) > Math.abs(best.step) ? one : best), {
-    octave: 0,
-    step: 0,
-  });
+  const steps = pairs.map(one => one.step);
+  const ends = [Math.min(0, ...steps), Math.max(0, ...steps)];
+  const moved = pairs.filter(({ step }) => Math.abs(step) >= OCTAVE && ends.includes(step));
   return {
     effect:
-      Math.abs(most.step) >= OCTAVE
-        ? [words.effects.octave(quantityWords.octave(most.octave / 1000), decibelText(most.step))]
+      moved.length > 0
+        ? [words.effects.octaves(moved.map(({ octave, step }) => [octave / 1000, decibelText(step)] as const))]
         : [],
-    most: Math.abs(most.step),
+    most: Math.max(...ends.map(Math.abs)),
   };
 }
 
@@ -104,7 +103,7 @@ function phaseEffects(before: Build, after: Build): string[] {
 
 /** Hum that begins or ceases to cancel, or moves otherwise than the level does. */
 function humEffect(was: number | null, is: number | null, level: number): string[] {
-  if (was === null || is === null || was === is || Math.abs(level) > FAINT) return [];
+  if (was === null || is === null || humText(was) === humText(is) || Math.abs(level) > FAINT) return [];
   if (!Number.isFinite(is)) return [words.effects.humCancels];
   if (!Number.isFinite(was)) return [words.effects.humReturns];
   return Math.abs(is - was - level) > OCTAVE ? [words.effects.hum(humText(was).replace(' dB', ''), humText(is))] : [];
