@@ -6,7 +6,8 @@
  * over the same past. The work is done in `vector/`.
  */
 import { type EngineBinary, instantiate } from './binary.ts';
-import { allPartitions, BENT, LANES, PATH, type PackedKernels } from './partition.ts';
+import { allPartitions, BENT, LANES, PATH, type PackedKernels, SOURCE } from './partition.ts';
+import type { Generator } from './sources.ts';
 
 /** One of the two places for a kernel set. */
 export type KernelPlace = 0 | 1;
@@ -15,6 +16,7 @@ export interface ConvolverSize {
   /** Samples of a block. */
   block: number;
   strings: number;
+  sources: number;
   outputs: number;
   /** Blocks of input kept: the longest kernel, in partitions. */
   depth: number;
@@ -32,6 +34,7 @@ export function sizeOf(packed: PackedKernels): ConvolverSize {
   return {
     block: packed.block,
     strings: packed.strings,
+    sources: packed.sources.length,
     outputs: packed.outputs,
     depth: packed.partitions,
     paths: packed.paths.length / PATH,
@@ -70,7 +73,7 @@ export class Convolver {
 
   /** @param weights those of a fade, sample by sample */
   constructor(size: ConvolverSize, sampleRate: number, weights: Float32Array) {
-    const { block, strings, outputs, depth, paths, partitions, rows, gatherings, lawBytes } = size;
+    const { block, strings, sources, outputs, depth, paths, partitions, rows, gatherings, lawBytes } = size;
     if (![strings, outputs, depth].every(n => Number.isInteger(n) && n > 0))
       throw new RangeError(
         `convolver needs whole numbers of strings, outputs and partitions, got ${strings}, ${outputs} and ${depth}`,
@@ -78,7 +81,7 @@ export class Convolver {
     this.size = size;
     const binary = instantiate();
     this.#binary = binary;
-    const sizes = [block, strings, depth, outputs, paths, partitions, rows, gatherings, lawBytes] as const;
+    const sizes = [block, strings + sources, depth, outputs, paths, partitions, rows, gatherings, lawBytes] as const;
     binary.prepare(...sizes, weights.length, sampleRate);
     // Memory does not grow any more: these views hold.
     const { buffer } = binary.memory;
@@ -86,7 +89,7 @@ export class Convolver {
     this.#words = new Uint32Array(buffer);
     this.#bytes = new Uint8Array(buffer);
     this.#floats.set(weights, binary.weightsAt() / 4);
-    for (let s = 0; s < strings; s++) this.#inputs.push(new Float32Array(buffer, binary.inputAt(s), block));
+    for (let i = 0; i < strings + sources; i++) this.#inputs.push(new Float32Array(buffer, binary.inputAt(i), block));
     for (let o = 0; o < outputs; o++) {
       for (const place of [0, 1]) this.#outputs[place].push(binary.outputAt(place, o));
       this.heard.push(new Float32Array(buffer, binary.heardAt(o), block));
@@ -107,13 +110,20 @@ export class Convolver {
   }
 
   /**
-   * Takes one block of every string; strings that `inputs` lacks are silent. Returns how many samples were not finite;
-   * they count as 0.
+   * Takes one block of every string and of every source; strings that `inputs` lacks are silent, and so are sources without
+   * a generator. Returns how many samples were not finite; they count as 0.
    */
-  push(inputs: readonly Float32Array[]): number {
-    for (let s = 0; s < this.#inputs.length; s++) {
+  push(inputs: readonly Float32Array[], generators: readonly (Generator | null)[]): number {
+    const { strings, sources } = this.size;
+    for (let s = 0; s < strings; s++) {
       if (s < inputs.length) this.#inputs[s].set(inputs[s]);
       else this.#inputs[s].fill(0);
+    }
+    for (let i = 0; i < sources; i++) {
+      const block = this.#inputs[strings + i];
+      const generator = i < generators.length ? generators[i] : null;
+      if (generator === null) block.fill(0);
+      else generator.fill(block);
     }
     return this.#binary.take();
   }
@@ -176,9 +186,10 @@ export class Convolver {
     const { paths, gatherings, laws } = set;
     const at = this.#binary.pathsAt(place) / 4;
     this.#words.set(paths, at);
-    // Bent signals have places of their own in each set.
+    // Sources stand after all strings there is room for; bent signals have places of their own in each set.
     for (let i = 0; i < paths.length; i += PATH) {
       const bent = paths[i] - BENT;
+      if (bent < 0 && paths[i] >= SOURCE) this.#words[at + i] = this.size.strings + paths[i] - SOURCE;
       if (bent >= 0) this.#words[at + i] = this.#binary.signalOf(place, Math.floor(bent / LANES)) + (bent % LANES);
     }
     this.#bytes.set(new Uint8Array(laws), this.#binary.lawsAt(place));

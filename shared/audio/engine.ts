@@ -5,6 +5,7 @@
 import { Convolver, type ConvolverSize, sizeOf } from './convolver.ts';
 import { FADE_SECONDS, fadeWeights, KernelFade } from './fade.ts';
 import { BLOCK, checkPacked, type PackedKernels } from './partition.ts';
+import { Generator } from './sources.ts';
 
 /** Samples that the limiter is late by (`vector/limiter.ts`). */
 export const LOOK_AHEAD = 96;
@@ -48,8 +49,10 @@ const LAWS = { rows: 24, gatherings: 6, lawBytes: 24 * 12_800 };
 /** The sizes of an engine for kernels of at most `maxTaps`. */
 function usualSize(strings: number, outputs: number, maxTaps: number): ConvolverSize {
   const depth = Math.ceil(maxTaps / BLOCK);
-  const paths = strings * outputs + 4 * LAWS.rows * strings;
-  return { block: BLOCK, strings, outputs, depth, paths, partitions: 2 * strings * outputs * depth, ...LAWS };
+  // hum, and a noise for each output
+  const sources = 1 + outputs;
+  const paths = (strings + sources) * outputs + 4 * LAWS.rows * strings;
+  return { block: BLOCK, strings, sources, outputs, depth, paths, partitions: 2 * strings * outputs * depth, ...LAWS };
 }
 
 /** Throws where a kernel set does not hang together, or an engine has no room for it. */
@@ -62,7 +65,7 @@ function checkFits(packed: PackedKernels, size: ConvolverSize): void {
     throw new RangeError(`kernels of ${needed.depth * size.block} taps, the engine takes ${size.depth * size.block}`);
   if (needed.strings > size.strings)
     throw new RangeError(`kernels for ${needed.strings} strings, the engine takes ${size.strings}`);
-  for (const what of ['paths', 'partitions', 'rows', 'gatherings', 'lawBytes'] as const)
+  for (const what of ['sources', 'paths', 'partitions', 'rows', 'gatherings', 'lawBytes'] as const)
     if (needed[what] > size[what])
       throw new RangeError(`a kernel set with ${what} ${needed[what]}, the engine takes ${size[what]}`);
 }
@@ -77,6 +80,8 @@ export class Engine {
   readonly latency: number;
   #convolver: Convolver;
   #kernels: KernelFade;
+  /** What makes the sources of the newest set; those of an older one that fades go on. */
+  #generators: (Generator | null)[];
   #volume = 0;
   #volumeTarget: number;
   #volumeStep = 0;
@@ -96,6 +101,7 @@ export class Engine {
     const weights = fadeWeights(filled.fade * sampleRate, size.block);
     this.#convolver = new Convolver(size, sampleRate, weights);
     this.#kernels = new KernelFade(this.#convolver, weights.length);
+    this.#generators = new Array(size.sources).fill(null);
     this.latency = filled.limiter ? LOOK_AHEAD : 0;
     this.#volumeTarget = filled.volume;
     this.reset();
@@ -115,6 +121,9 @@ export class Engine {
    */
   setKernels(packed: PackedKernels, immediately = false): void {
     checkFits(packed, this.#convolver.size);
+    for (const [i, source] of packed.sources.entries())
+      if (JSON.stringify(this.#generators[i]?.source) !== JSON.stringify(source))
+        this.#generators[i] = new Generator(source, this.config.sampleRate);
     this.#kernels.target(packed, immediately);
   }
 
@@ -141,7 +150,8 @@ export class Engine {
    */
   process(inputs: readonly Float32Array[], outputs: readonly Float32Array[]): void {
     const convolver = this.#convolver;
-    this.#bad += convolver.push(inputs);
+    this.#bad += convolver.push(inputs, this.#generators);
+    this.#dropSources();
     const bad = this.#kernels.render();
     if (bad > 0) {
       this.#bad += bad;
@@ -172,6 +182,12 @@ export class Engine {
     }
     this.#samples = 0;
     this.#lowestGain = 1;
+  }
+
+  /** Sources that no set hears any more are off, and cost nothing. */
+  #dropSources(): void {
+    const used = this.#kernels.sources;
+    for (let i = used; i < this.#generators.length; i++) this.#generators[i] = null;
   }
 
   #moveVolume(): void {

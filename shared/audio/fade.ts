@@ -29,6 +29,8 @@ const WARM = 48;
 /** Partitions copied in one block, at least; and as part of those that the heard set makes the block work through. */
 const COPIED = { least: 32, part: 0.5 };
 
+const sourcesOf = (set: PackedKernels | null): number => (set === null ? 0 : set.sources.length);
+
 export class KernelFade {
   #convolver: Convolver;
   #place: KernelPlace = 0;
@@ -54,6 +56,11 @@ export class KernelFade {
   /** The set that is heard alone, or that a fade leaves; null: none yet. Its data may have been handed back. */
   get heard(): PackedKernels | null {
     return this.#current;
+  }
+
+  /** Most sources of a set that is heard, comes or waits. */
+  get sources(): number {
+    return Math.max(sourcesOf(this.#current), sourcesOf(this.#next), sourcesOf(this.#waiting));
   }
 
   /** The set to go to: at once if `immediately`, else by a fade. */

@@ -5,6 +5,7 @@
 import FFT from 'fft.js';
 import { type BentSignal, linearGraph, type Path, type SoundGraph } from './graph.ts';
 import { type Law, NO_LAW, tabulate } from './law.ts';
+import type { Source } from './sources.ts';
 
 /** Samples a block: the render quantum of Web Audio. */
 export const BLOCK = 128;
@@ -14,6 +15,8 @@ export const FILE_BLOCK = 1024;
 export const PATH = 4;
 /** Signals a gathering makes, and laws side by side in a row. */
 export const LANES = 4;
+/** A signal of that number and more comes from a source of the set. */
+export const SOURCE = 0x8000;
 /** A signal of that number and more is bent: four to each gathering. */
 export const BENT = 0x10000;
 /** Samples that a law is late by: what filters of four times the rate need (`vector/bend.ts`). */
@@ -35,6 +38,7 @@ export interface PackedKernels {
   block: number;
   outputs: number;
   strings: number;
+  sources: readonly Source[];
   /** Samples of the longest kernel, and the blocks it takes. */
   taps: number;
   partitions: number;
@@ -50,7 +54,7 @@ export interface PackedKernels {
   /** Where each row's laws stand in `laws`, in bytes, LANES to a row. */
   rows: Uint32Array;
   laws: ArrayBuffer;
-  /** Samples that laws make the outputs late by. */
+  /** Samples that stages make the outputs late by. */
   latency: number;
   /** Whatever number the set goes by; the audio thread tells it when the set is heard. */
   id?: number;
@@ -101,16 +105,37 @@ export function packKernels(
   return packGraph(linearGraph(outputs), gain, block);
 }
 
+/** A kernel on its way into a set. */
+interface ToPack {
+  kernel: Float32Array;
+  partitions: number;
+  gain: number;
+}
+
+/** The spectra of kernels, of `total` partitions in all. */
+function packData(kernels: readonly ToPack[], total: number, block: number): ArrayBuffer {
+  const data = new Float32Array(total * 2 * block);
+  let at = 0;
+  for (const { kernel, partitions, gain } of kernels) {
+    packKernel(data.subarray(at, at + partitions * 2 * block), kernel, partitions, gain, block);
+    at += partitions * 2 * block;
+  }
+  return data.buffer;
+}
+
 /**
  * Packs a graph (kernels at the sample rate they will run at), its outputs times a linear `gain`, for an engine of blocks of
  * `block` samples (a power of two from 16 on). Transformed in 64 bits, kept in 32. Paths around a law are made as late as those through it.
  */
 export function packGraph(graph: SoundGraph, gain = 1, block: number = BLOCK): PackedKernels {
-  const { inputs, stages, outputs } = graph;
-  if (outputs.length === 0 || inputs === 0) throw new RangeError('a graph needs at least one input and one output');
+  const { strings, sources, stages, outputs } = graph;
+  if (outputs.length === 0 || strings === 0) throw new RangeError('a graph needs at least one string and one output');
   if (!Number.isFinite(gain)) throw new RangeError(`kernel gain must be finite, got ${gain}`);
   /** Of every signal: its number in the engine, and after how many laws it comes. */
-  const signals = Array.from({ length: inputs }, (_, i) => ({ number: i, stage: 0 }));
+  const signals = Array.from({ length: strings + sources.length }, (_, i) => ({
+    number: i < strings ? i : SOURCE + i - strings,
+    stage: 0,
+  }));
   const list: { path: Path; target: number; late: number; gain: number }[] = [];
   const gatherings: Gathering[] = [];
   const rows: Law[] = [];
@@ -123,7 +148,7 @@ export function packGraph(graph: SoundGraph, gain = 1, block: number = BLOCK): P
     }
   };
   const packed: number[] = [];
-  const kernels: { kernel: Float32Array; partitions: number; gain: number }[] = [];
+  const kernels: ToPack[] = [];
   let total = 0;
   let longest = 1;
   /** Puts what `add` has listed into the table. */
@@ -165,23 +190,18 @@ export function packGraph(graph: SoundGraph, gain = 1, block: number = BLOCK): P
     add(paths, rows.length + output, stages.length, gain);
   });
   flush();
-  const data = new Float32Array(total * 2 * block);
-  let at = 0;
-  for (const { kernel, partitions, gain: scale } of kernels) {
-    packKernel(data.subarray(at, at + partitions * 2 * block), kernel, partitions, scale, block);
-    at += partitions * 2 * block;
-  }
   return {
     block,
     outputs: outputs.length,
-    strings: inputs,
+    strings,
+    sources,
     taps: longest,
     partitions: Math.ceil(longest / block),
     paths: Uint32Array.from(packed),
-    data: data.buffer,
+    data: packData(kernels, total, block),
     gatherings,
     ...packLaws(rows),
-    latency: stages.length * LAW_LATENCY,
+    latency: stages.length * LAW_LATENCY + graph.late,
   };
 }
 
@@ -258,12 +278,13 @@ export const allPartitions = ({ paths }: PackedKernels): number =>
 
 /** Throws where a set's paths and its data do not belong together. */
 export function checkPacked(packed: PackedKernels): void {
-  const { block, paths, data, strings, outputs, gatherings, rows } = packed;
+  const { block, paths, data, strings, sources, outputs, gatherings, rows } = packed;
   let place = 0;
   let before = 0;
   for (let at = 0; at < paths.length; at += PATH) {
     const [signal, target, partitions, kernel] = paths.subarray(at, at + PATH);
-    const signals = signal < BENT ? strings : BENT + gatherings.length * LANES;
+    const signals =
+      signal < SOURCE ? strings : signal < BENT ? SOURCE + sources.length : BENT + gatherings.length * LANES;
     // Within a table paths go target by target.
     if (signal >= signals || target >= rows.length + outputs || target < before || kernel !== place)
       throw new RangeError(`path ${at / PATH} of a kernel set leads nowhere`);

@@ -178,48 +178,41 @@ function powerOf(h: Float32Array, f: number, sampleRate: number): number {
   return one * one + two * two - twice * one * two;
 }
 
-/** What kernels that were cut lack of the exact response, where that is strong. */
-function departureOf(
-  kernel: readonly Float32Array[][],
-  exact: (output: number) => readonly Spectrum[],
-  sampleRate: number,
-): Departure {
+/** What impulse responses that were cut lack of the exact curves, where those are strong. */
+function departureOf(kernels: readonly Float32Array[], curves: readonly Spectrum[], sampleRate: number): Departure {
   const found: Departure = { most: 0, at: LOOKED[0] };
-  kernel.forEach((strings, output) => {
-    const curves = exact(output);
-    strings.forEach((h, s) => {
-      const levels = LOOKED.map((_, i) => dbOfPower(power(curves[s], i)));
-      const floor = Math.max(...levels) - WEAK;
-      levels.forEach((level, i) => {
-        if (!(level > floor)) return;
-        const off = Math.abs(dbOfPower(powerOf(h, LOOKED[i], sampleRate)) - level);
-        if (off > found.most) Object.assign(found, { most: off, at: LOOKED[i] });
-      });
+  kernels.forEach((h, k) => {
+    const levels = LOOKED.map((_, i) => dbOfPower(power(curves[k], i)));
+    const floor = Math.max(...levels) - WEAK;
+    levels.forEach((level, i) => {
+      if (!(level > floor)) return;
+      const off = Math.abs(dbOfPower(powerOf(h, LOOKED[i], sampleRate)) - level);
+      if (off > found.most) Object.assign(found, { most: off, at: LOOKED[i] });
     });
   });
   return found;
 }
 
+/** Curves over any list of frequencies, Hz, always as many. */
+export type CurvesAt = (frequencies: Float64Array) => readonly Spectrum[];
+
 /**
- * Kernels of every string to every output of `build` at `point`, for `sampleRate` Hz. Their length is the shortest that
- * keeps what is cut within `CUT`, on the shortest transform with room for it; where none has, as long as the engine plays,
- * with what that costs.
- * @param uncombed indices of strings that carry a mixture of strings and go without a comb (`uncombed.ts`)
+ * The impulse responses of curves at `sampleRate` Hz, each made late by its own of `delays`, whole samples. Their length is
+ * the shortest that keeps what is cut within `CUT`, on the shortest transform with room for it; where none has, as long as
+ * the engine plays, with what that costs.
  */
-export function kernels(
-  build: Build,
-  point: TestPoint,
+export function impulseResponses(
+  curvesAt: CurvesAt,
+  delays: readonly number[],
   sampleRate: number,
-  uncombed: readonly number[] = [],
-): KernelSet {
-  const delays = build.instrument.strings.map(s => kernelDelay(s, sampleRate));
+): { responses: Float32Array[]; departure: Departure | null } {
   for (let size = firstSize(sampleRate); ; size *= 2) {
     const grid = gridOf(sampleRate, size);
-    const curves = build.outputs.flatMap((_, output) => responses(build, point, grid.frequencies, output, uncombed));
+    const curves = curvesAt(grid.frequencies);
     const times: Float64Array[] = [];
     for (let i = 0; i < curves.length; i += 2) {
       const j = Math.min(i + 1, curves.length - 1);
-      const pair = toTime(grid, curves[i], delays[i % delays.length], curves[j], delays[j % delays.length]);
+      const pair = toTime(grid, curves[i], delays[i], curves[j], delays[j]);
       times.push(pair[0]);
       if (j > i) times.push(pair[1]);
     }
@@ -231,11 +224,29 @@ export function kernels(
     if (needed > room && size < usualSize(sampleRate)) continue;
     const taps = Math.min(room, Math.ceil(needed / BLOCK) * BLOCK);
     const cut = times.map(h => Float32Array.from(h.subarray(0, taps)));
-    const outputs = build.outputs.map((_, o) => cut.slice(o * delays.length, (o + 1) * delays.length));
-    const fits: KernelSet = { taps, outputs, delays, sampleRate, departure: null };
-    if (needed <= room) return fits;
-    const departure = departureOf(outputs, o => responses(build, point, LOOKED, o, uncombed), sampleRate);
-    if (departure.most < NO_DEPARTURE) return fits;
-    if (size >= lastSize(sampleRate)) return { ...fits, departure };
+    if (needed <= room) return { responses: cut, departure: null };
+    const departure = departureOf(cut, curvesAt(LOOKED), sampleRate);
+    if (departure.most < NO_DEPARTURE) return { responses: cut, departure: null };
+    if (size >= lastSize(sampleRate)) return { responses: cut, departure };
   }
+}
+
+/**
+ * Kernels of every string to every output of `build` at `point`, for `sampleRate` Hz.
+ * @param uncombed indices of strings that carry a mixture of strings and go without a comb (`uncombed.ts`)
+ */
+export function kernels(
+  build: Build,
+  point: TestPoint,
+  sampleRate: number,
+  uncombed: readonly number[] = [],
+): KernelSet {
+  const delays = build.instrument.strings.map(s => kernelDelay(s, sampleRate));
+  const { responses: all, departure } = impulseResponses(
+    frequencies => build.outputs.flatMap((_, output) => responses(build, point, frequencies, output, uncombed)),
+    build.outputs.flatMap(() => delays),
+    sampleRate,
+  );
+  const outputs = build.outputs.map((_, o) => all.slice(o * delays.length, (o + 1) * delays.length));
+  return { taps: all[0].length, outputs, delays, sampleRate, departure };
 }

@@ -19,7 +19,7 @@
  */
 
 import { type Spectrum, spectrum } from '../complex.ts';
-import type { Build, StringSpec, TestPoint } from '../document/build.ts';
+import type { Build, Coil, Pickup, StringSpec, TestPoint } from '../document/build.ts';
 import { type StringWaves, stringWaves } from '../sensor/comb.ts';
 import { coilOnString, isUnder } from '../sensor/placement.ts';
 import { type Sensor, sensing } from '../sensor/sensing.ts';
@@ -69,6 +69,25 @@ function factorOf(bench: Bench, sensor: Sensor): Spectrum {
   bench.factors.set(name, factor);
   if (bench.factors.size > KEPT) bench.factors.delete(bench.factors.keys().next().value!);
   return factor;
+}
+
+/**
+ * What a coil senses of the string at `index` through its window, over the force on the bridge: velocity, (m/s)/N, for a
+ * sensor of velocity.
+ */
+export function coilFactor(
+  build: Build,
+  pickup: Pickup,
+  coil: Coil,
+  index: number,
+  frequencies: Float64Array,
+): Spectrum {
+  const at = coilOnString(build, pickup, coil, index);
+  return factorOf(benchOf(build.instrument.strings[index], frequencies), {
+    senses: pickup.senses,
+    at,
+    window: coil.window,
+  });
 }
 
 function assemble(build: Build, index: number, point: TestPoint, frequencies: Float64Array, gains: Gains): Spectrum {

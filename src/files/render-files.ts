@@ -9,14 +9,14 @@
 
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, packGraph } from '../../shared/audio/partition.ts';
 import { truePeak } from '../../shared/audio/true-peak.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { amplitudeOfDb, dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
-import { kernels } from '../../shared/response/kernel.ts';
 import { heardLoudness, matchGain } from '../../shared/response/level-match.ts';
+import { soundGraph } from '../../shared/response/sound-graph.ts';
 import { renderedName } from './file-names.ts';
 
 /** Highest true peak, dBTP. */
@@ -74,7 +74,7 @@ export function renderThrough(
   point: TestPoint,
   onProgress?: (part: number) => boolean | undefined,
 ): Float32Array[] | null {
-  const packed = packKernels(kernels(build, point, sampleRate, uncombed).outputs, 1, FILE_BLOCK);
+  const packed = packGraph(soundGraph(build, point, sampleRate, uncombed && { uncombed }), 1, FILE_BLOCK);
   return renderOffline(channels, packed, { sampleRate, ...(onProgress && { onProgress }) });
 }
 

@@ -1,11 +1,11 @@
 /** Renders the take through a build once and says how loud it is and what its long-term spectrum is. */
 import './take-engine.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, packGraph } from '../../shared/audio/partition.ts';
 import { type PowerSpectrum, powerDensity } from '../../shared/audio/spectrum.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
-import { kernels } from '../../shared/response/kernel.ts';
 import { heardLoudness } from '../../shared/response/level-match.ts';
+import { soundGraph } from '../../shared/response/sound-graph.ts';
 import { serve } from './serve.ts';
 
 /** The take that is measured. */
@@ -44,7 +44,7 @@ serve<MeasureJobs>({
   measure({ build, point }, { progress }) {
     if (!take) throw new Error('there is no take to measure');
     const { channels, sampleRate, uncombed } = take;
-    const packed = packKernels(kernels(build, point, sampleRate, uncombed).outputs, 1, FILE_BLOCK);
+    const packed = packGraph(soundGraph(build, point, sampleRate, { uncombed }), 1, FILE_BLOCK);
     const onProgress = (part: number) => {
       progress(part);
       return undefined;

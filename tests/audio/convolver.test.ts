@@ -92,7 +92,7 @@ test('a block that is not finite does no more harm than silence, and is counted'
   input[9] = Number.POSITIVE_INFINITY;
   input[11] = Number.NEGATIVE_INFINITY;
   for (const i of [7, 9, 11]) clean[i] = 0;
-  expect(convolver.push([input])).toBe(3);
+  expect(convolver.push([input], [])).toBe(3);
   convolver.copy(0, kernels, 0, 1);
   convolver.render(0, 1);
   expect(convolver.mix(0, 1, 0, 0)).toBe(0);

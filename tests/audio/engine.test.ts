@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { Engine, type EngineConfig, LOOK_AHEAD, METER, meterSize } from '../../shared/audio/engine.ts';
+import { linearGraph, type SoundGraph } from '../../shared/audio/graph.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
-import { FILE_BLOCK, packKernels } from '../../shared/audio/partition.ts';
+import { FILE_BLOCK, packGraph, packKernels } from '../../shared/audio/partition.ts';
+import type { Source } from '../../shared/audio/sources.ts';
 import { largest, largestDifference, noise, pickupLike, sine } from './signals.ts';
 import { spreadOutside } from './spread.ts';
 
@@ -171,6 +173,52 @@ describe('guards', () => {
     expect(() => engine.setKernels(files)).toThrow('blocks of 1024');
     expect(() => engine.setVolume(Number.NaN)).toThrow('NaN');
     expect(() => new Engine({ sampleRate: 0, strings: 1, outputs: 1 })).toThrow('sample rate');
+  });
+});
+
+describe('sources', () => {
+  const NOISE = { kind: 'noise', seed: 5 } as const;
+  const hum = (frequency: number) => ({ kind: 'hum', frequency, harmonics: [0.5, 0, 0.1] }) as const;
+  const graph = (sources: SoundGraph['sources'], kernel = [1]): SoundGraph => ({
+    ...linearGraph([[new Float32Array(1)]]),
+    sources,
+    outputs: [sources.map((_, i) => ({ from: 1 + i, kernel: Float32Array.from(kernel) }))],
+  });
+
+  test('hum is a sum of harmonics, noise is white, of mean square 1, and the same every time', () => {
+    const silent = [new Float32Array(400 * B)];
+    const play = (source: Source) =>
+      run(silent, {}, (engine, b) => b === 0 && engine.setKernels(packGraph(graph([source])), true)).outputs[0];
+    const wanted = Float32Array.from(silent[0], (_, n) => {
+      const turn = (2 * Math.PI * 50 * n) / RATE;
+      return 0.5 * Math.sin(turn) + 0.1 * Math.sin(3 * turn);
+    });
+    expect(largestDifference(play(hum(50)), wanted)).toBeLessThan(1e-5);
+    // what would lie beyond half the rate is left out
+    expect(largest(play({ kind: 'hum', frequency: 20_000, harmonics: [0, 0.5, 0.5] }))).toBe(0);
+    const first = play(NOISE);
+    expect(largestDifference(first, play(NOISE))).toBe(0);
+    expect(largestDifference(first, play({ ...NOISE, seed: 6 }))).toBeGreaterThan(1);
+    for (const lag of [0, 1, 2, 5, 100]) {
+      let sum = 0;
+      for (let n = lag; n < first.length; n++) sum += first[n] * first[n - lag];
+      // three times the scatter of 51,200 products
+      expect(Math.abs(sum / first.length - (lag === 0 ? 1 : 0))).toBeLessThan(0.014);
+    }
+  });
+
+  test('come and go with the kernel set that has them, and stand beside all strings there is room for', () => {
+    const silent = Array.from({ length: 3 }, () => new Float32Array(100 * B));
+    const { outputs } = run(silent, {}, (engine, b) => {
+      if (b === 0) engine.setKernels(scaled(1), true);
+      if (b === 20) engine.setKernels(packGraph(graph([NOISE, hum(50)])));
+      if (b === 60) engine.setKernels(scaled(1));
+    });
+    expect(largest(outputs[0], 0, 20 * B)).toBe(0);
+    expect(largest(outputs[0], 40 * B, 60 * B)).toBeGreaterThan(1);
+    expect(largest(outputs[0], 80 * B)).toBe(0);
+    const engine = new Engine({ sampleRate: RATE, strings: 1, outputs: 1 });
+    expect(() => engine.setKernels(packGraph(graph([NOISE, NOISE, NOISE])))).toThrow('sources 3');
   });
 });
 

@@ -16,7 +16,9 @@ const SIZE = 8192;
 
 /** One input, through a law, to one output. */
 const through = (law: Law): SoundGraph => ({
-  inputs: 1,
+  strings: 1,
+  sources: [],
+  late: 0,
   stages: [[[{ law, paths: [{ from: 0, kernel: ONE }] }]]],
   outputs: [[{ from: 1, kernel: ONE }]],
 });
@@ -130,7 +132,9 @@ describe('graphs', () => {
     const before = Array.from({ length: count * laws }, (_, i) => noise(200, 100 + i, 0.1));
     const after = Array.from({ length: count }, (_, i) => noise(300, 300 + i, 0.1));
     const graph: SoundGraph = {
-      inputs: strings,
+      strings,
+      sources: [],
+      late: 0,
       stages: [
         Array.from({ length: count }, (_, signal) =>
           Array.from({ length: laws }, (_, i) => ({
@@ -161,7 +165,9 @@ describe('graphs', () => {
   test('a stage after a stage, and twelve outputs', () => {
     const x = sine(8000, 440, RATE, 2);
     const graph: SoundGraph = {
-      inputs: 1,
+      strings: 1,
+      sources: [],
+      late: 0,
       stages: [
         [[{ law: rails(1.5), paths: [{ from: 0, kernel: ONE }] }]],
         [[{ law: rails(1), paths: [{ from: 1, kernel: ONE }] }]],
@@ -196,7 +202,9 @@ test('switching a law on and off fades without a click, over its own past', () =
   const engine = new Engine({ sampleRate: RATE, strings: 1, outputs: 1, limiter: false });
   const kernel = pickupLike(2000, 40, 3000, RATE);
   const on: SoundGraph = {
-    inputs: 1,
+    strings: 1,
+    sources: [],
+    late: 0,
     stages: [[[{ law: rails(1), paths: [{ from: 0, kernel: ONE }] }]]],
     outputs: [[{ from: 1, kernel }]],
   };
