@@ -23,23 +23,21 @@ export function figureGrid(limit = HIGHEST): Float64Array {
 }
 
 /**
- * ∫ y(f) w(f) df over `from` … `to` by trapezoids on the grid, the ends between two of its points interpolated.
- * @param y at every point of the grid
+ * What each value of a curve y on the grid counts in ∫ y(f) w(f) df over `from` … `to`: the curve goes straight from point
+ * to point, the product is summed by trapezoids.
  */
-export function integral(
-  grid: Float64Array,
-  y: (i: number) => number,
-  weight: (f: number) => number,
-  from: number,
-  to: number,
-): number {
-  let sum = 0;
+export function quadrature(grid: Float64Array, weight: (f: number) => number, from: number, to: number): Float64Array {
+  const counts = new Float64Array(grid.length);
   for (let i = 0; i + 1 < grid.length; i++) {
     const [a, b] = [Math.max(from, grid[i]), Math.min(to, grid[i + 1])];
     if (!(b > a)) continue;
-    const slope = (y(i + 1) - y(i)) / (grid[i + 1] - grid[i]);
-    const at = (f: number) => (y(i) + slope * (f - grid[i])) * weight(f);
-    sum += ((at(a) + at(b)) / 2) * (b - a);
+    const width = grid[i + 1] - grid[i];
+    for (const end of [a, b]) {
+      const part = (end - grid[i]) / width;
+      const share = (weight(end) * (b - a)) / 2;
+      counts[i] += share * (1 - part);
+      counts[i + 1] += share * part;
+    }
   }
-  return sum;
+  return counts;
 }

@@ -6,11 +6,11 @@
 import { harnessGains } from '../circuit/harness.ts';
 import { humGains } from '../circuit/hum.ts';
 import { CANCELLED, HUM_FREQUENCY } from '../circuit/positions.ts';
-import { power, type Spectrum } from '../complex.ts';
+import { power } from '../complex.ts';
 import { dbOfPower } from '../decibels.ts';
 import type { Build, TestPoint } from '../document/build.ts';
 import { type Dip, type DipOptions, dips } from './dips.ts';
-import { figureGrid, integral } from './figure-grid.ts';
+import { figureGrid, quadrature } from './figure-grid.ts';
 import { loadFigures } from './load-figures.ts';
 import { type Figure, figure } from './quantities.ts';
 import { responses } from './response.ts';
@@ -24,13 +24,38 @@ export const DIP_LIMIT = 5000;
 const HUM = Float64Array.of(HUM_FREQUENCY);
 
 interface Sound {
-  curves: Spectrum[];
-  grid: Float64Array;
+  build: Build;
+  point: TestPoint;
+  output: number;
+  /** Of each string the power of its response on the grid of figures. */
+  powers: Float64Array[];
 }
-const soundAt = (build: Build, point: TestPoint, output: number): Sound => {
-  const grid = figureGrid();
-  return { grid, curves: responses(build, point, grid, output) };
-};
+/** What was asked for last: several figures are read off the same curves. */
+let last: Sound | null = null;
+function powersOf(build: Build, point: TestPoint, output: number): Float64Array[] {
+  if (last?.build !== build || last.point !== point || last.output !== output) {
+    const curves = responses(build, point, figureGrid(), output);
+    last = { build, point, output, powers: curves.map(curve => curve.re.map((_, i) => power(curve, i))) };
+  }
+  return last.powers;
+}
+
+const falling = (f: number): number => f ** -2;
+const logarithmic = (f: number): number => 1 / f;
+/** Kept: the octaves, and open strings of a page full of instruments. */
+const KEPT = 256;
+const quadratures = new Map<string, Float64Array>();
+/** Counts of an integral on the grid of figures. */
+function counts(weight: typeof falling | typeof logarithmic, from: number, to: number): Float64Array {
+  const name = `${weight === falling}/${from}/${to}`;
+  let known = quadratures.get(name);
+  if (!known) {
+    if (quadratures.size >= KEPT) quadratures.clear();
+    quadratures.set(name, (known = quadrature(figureGrid(), weight, from, to)));
+  }
+  return known;
+}
+const sum = (count: Float64Array, y: Float64Array): number => count.reduce((all, c, i) => all + c * y[i], 0);
 
 /**
  * Level of a build at a test point for plucked strings in general, dB re 1 unit of the test point for 1 N: the mean over
@@ -38,14 +63,13 @@ const soundAt = (build: Build, point: TestPoint, output: number): Sound => {
  * falls as 1/f, and the integral stands for notes on all frets. −Infinity: silence.
  */
 export function pluckLevel(build: Build, point: TestPoint, output = 0): number {
-  const { curves, grid } = soundAt(build, point, output);
+  const powers = powersOf(build, point, output);
+  const grid = figureGrid();
   const top = grid[grid.length - 1];
-  const falling = (f: number) => f ** -2;
   let mean = 0;
-  curves.forEach((curve, s) => {
-    const low = Math.max(grid[0], build.instrument.strings[s].pitch);
-    const sum = integral(grid, i => power(curve, i), falling, low, top);
-    mean += sum / integral(grid, () => 1, falling, low, top) / curves.length;
+  powers.forEach((curve, s) => {
+    const count = counts(falling, Math.max(grid[0], build.instrument.strings[s].pitch), top);
+    mean += sum(count, curve) / count.reduce((all, c) => all + c, 0) / powers.length;
   });
   return dbOfPower(mean);
 }
@@ -55,21 +79,10 @@ export function pluckLevel(build: Build, point: TestPoint, output = 0): number {
  * the sound is darker, these fall. Within an octave every third, every semitone weighs the same. Null: silence.
  */
 export function octaveBalance(build: Build, point: TestPoint, output = 0): number[] | null {
-  const { curves, grid } = soundAt(build, point, output);
+  const powers = powersOf(build, point, output);
   const octave = (centre: number): number => {
-    const [from, to] = [centre / Math.SQRT2, centre * Math.SQRT2];
-    return curves.reduce(
-      (sum, curve) =>
-        sum +
-        integral(
-          grid,
-          i => power(curve, i),
-          f => 1 / f,
-          from,
-          to,
-        ),
-      0,
-    );
+    const count = counts(logarithmic, centre / Math.SQRT2, centre * Math.SQRT2);
+    return powers.reduce((all, curve) => all + sum(count, curve), 0);
   };
   const reference = octave(REFERENCE_OCTAVE);
   return reference > 1e-30 ? OCTAVES.map(centre => dbOfPower(octave(centre) / reference)) : null;

@@ -1,7 +1,15 @@
 /** Limits of hearing against their sources, grids and integrals against closed forms. */
 import { describe, expect, test } from 'vitest';
-import { figureGrid, integral } from '../../shared/response/figure-grid.ts';
+import { figureGrid, quadrature } from '../../shared/response/figure-grid.ts';
 import { LEVEL_STEP, qOfHeight, resonanceShift, resonanceStep } from '../../shared/response/noticeable.ts';
+
+const integral = (
+  grid: Float64Array,
+  y: (i: number) => number,
+  weight: (f: number) => number,
+  from: number,
+  to: number,
+): number => quadrature(grid, weight, from, to).reduce((sum, count, i) => sum + count * y(i), 0);
 
 describe('what is just noticed', () => {
   // Handbook for Sound Engineers, 3.8.6: a tenth more power, 0.41 dB
