@@ -376,10 +376,25 @@ export function harnessSweep(wired: Wired, point: 4 | 5, frequencies: Float64Arr
   return result;
 }
 
-/** The compiled network of the selected position, read at the jacks (4) or at the ends of the chains (5). */
+/** Compiled networks kept. */
+const CIRCUITS = 16;
+const circuits = new Map<string, Circuit>();
+
+/**
+ * The compiled network of the selected position, read at the jacks (4) or at the ends of the chains (5); kept by electrical
+ * content.
+ */
 export function harnessCircuit(wired: Wired, point: 4 | 5): Circuit {
-  const network = harnessNetwork(wired, point === 5);
-  return compile(network, network.outputs);
+  const key = `${point}|${electricalKey(wired)}`;
+  let circuit = circuits.get(key);
+  if (circuit) circuits.delete(key);
+  else {
+    const network = harnessNetwork(wired, point === 5);
+    circuit = compile(network, network.outputs);
+  }
+  circuits.set(key, circuit);
+  if (circuits.size > CIRCUITS) circuits.delete(circuits.keys().next().value!);
+  return circuit;
 }
 
 /**
