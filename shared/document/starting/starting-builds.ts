@@ -84,7 +84,7 @@ export function demoBass(): Build {
   const bittern = instrumentOf('bass-4');
   return build(
     bittern,
-    [pickup('bass-split', bittern, 'middle', 148 * mm), pickup('bass-single', bittern, 'bridge', 62 * mm)],
+    [pickup('bass-split', bittern, 'middle', 137 * mm), pickup('bass-single', bittern, 'bridge', 69 * mm)],
     selector(
       [
         { label: 'both', join: 'parallel', taps: [tap('middle'), tap('bridge')] },
