@@ -53,6 +53,15 @@ export const words = {
   pluckHint: 'Pluck point of the modelled takes. Recorded takes keep theirs.',
   pluckOwn: 'own pluck',
 
+  odd: {
+    lead: 'Allowed, but',
+    underFretboard: (name: string, end: string) =>
+      `the ${pickup(name)} reaches under the fretboard, which ends ${end} from the saddle`,
+    behindFinger: (name: string, string: string, fret: number, stopped: string) =>
+      `the ${pickup(name)} stands behind the finger: fret ${fret} stops ${string} ${stopped} from its saddle. The note does not sound there; curves and figures go on as if it did`,
+    overlap: (name: string, other: string) => `the ${pickup(name)} and the ${pickup(other)} claim the same room`,
+  },
+
   string: 'string',
   fretLabel: 'fret',
   partial: 'harmonic',

@@ -62,7 +62,8 @@ export function drawPluck(frame: Frame, press: Press) {
   </g>`;
 }
 
-export function drawPlaced(frame: Frame, build: Build, place: Placed, chosen: boolean, press: Press) {
+/** `state`: `selected`, `odd`, both or neither. */
+export function drawPlaced(frame: Frame, build: Build, place: Placed, state: string, press: Press) {
   const { letter, pickup } = place;
   const { units } = view.value;
   const own = letter === view.value.heard;
@@ -77,7 +78,7 @@ export function drawPlaced(frame: Frame, build: Build, place: Placed, chosen: bo
       @keydown=${(e: KeyboardEvent) => pickupKey(e, place)}>${drawing}</g>`;
   const [low, high] = positionLimits(build, pickup);
   const slant = pickup.slant === 0 ? null : formatQuantity(pickup.slant, 'angle');
-  return svg`<g class="pickup heard ${chosen ? 'selected' : ''}" style=${style} role="slider" tabindex="0"
+  return svg`<g class="pickup heard ${state}" style=${style} role="slider" tabindex="0"
     data-key=${keyOf(letter, pickup.id)} aria-label=${words.pickup(letter, pickup.name)}
     aria-valuemin=${(low * 1e3).toFixed(1)} aria-valuemax=${(high * 1e3).toFixed(1)} aria-valuenow=${(pickup.position * 1e3).toFixed(1)}
     aria-valuetext=${words.fromSaddle(at, slant)} aria-keyshortcuts="PageUp PageDown"

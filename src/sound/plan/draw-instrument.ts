@@ -2,38 +2,19 @@
 import { nothing, type SVGTemplateResult, svg } from 'lit';
 import type { Instrument } from '../../../shared/document/build.ts';
 import { type Point, stringAt, stringLine } from '../../../shared/sensor/placement.ts';
-import { stoppedLength } from '../../../shared/string/frets.ts';
 import { words } from '../../words/plan-words.ts';
 import { type Frame, px, toScreen } from './frame.ts';
-
-/** The fretboard reaches this far beyond the outer strings and behind the last fret, m. */
-const MARGIN = 3e-3;
-const BEHIND_LAST = 6e-3;
+import { fretboardEnd, fretLine } from './fretboard.ts';
 
 /** Line weight of a string, px: it follows the gauge, a little under true scale so that it stays a line. */
 export const stringWeight = (frame: Frame, gauge: number): number =>
   Math.min(5, Math.max(0.8, 0.6 * gauge * frame.scale));
-
-/** Where `fret` stops string `index`, seen from above, m. */
-export const fretPoint = (instrument: Instrument, index: number, fret: number): Point => {
-  const { saddle } = stringLine(instrument, index);
-  const x = saddle.x + stoppedLength(instrument.strings[index].scale, fret);
-  return { x, y: stringAt(instrument, index, x) };
-};
 
 const points = (frame: Frame, list: readonly Point[]): string =>
   list
     .map(point => toScreen(frame, point))
     .map(({ x, y }) => `${px(x)},${px(y)}`)
     .join(' ');
-
-/** A fret across the fretboard, from beyond the first string to beyond the last. */
-function fretLine(instrument: Instrument, fret: number): Point[] {
-  const line = instrument.strings.map((_, index) => fretPoint(instrument, index, fret));
-  const first = line[0];
-  const last = line[line.length - 1];
-  return [{ x: first.x, y: first.y + MARGIN }, ...line, { x: last.x, y: last.y - MARGIN }];
-}
 
 const lastX = (line: readonly Point[]) => line[line.length - 1].x;
 
@@ -47,7 +28,7 @@ export function drawFrets(
   const { frets } = instrument;
   if (frets === 0) return svg``;
   const end = frame.width / frame.scale;
-  const last = fretLine(instrument, frets).map(p => ({ x: p.x - BEHIND_LAST, y: p.y }));
+  const last = fretboardEnd(instrument) ?? [];
   const nut = fretLine(instrument, 0);
   const shown = Array.from({ length: frets }, (_, i) => frets - i)
     .map(n => ({ n, line: fretLine(instrument, n) }))

@@ -3,8 +3,8 @@ import { nothing, svg } from 'lit';
 import type { Build } from '../../../shared/document/build.ts';
 import { stringAt, stringLine } from '../../../shared/sensor/placement.ts';
 import { view } from '../../state/page.ts';
-import { fretPoint } from './draw-instrument.ts';
 import { type Frame, px, toScreen } from './frame.ts';
+import { fretPoint } from './fretboard.ts';
 import { nodes, nodesOverCoils, speakingLength, wavePath } from './standing-wave.ts';
 
 export function drawWave(frame: Frame, build: Build, index: number) {

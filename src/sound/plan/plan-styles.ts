@@ -50,6 +50,8 @@ export const planStyles = css`
   .pickup.heard .pole { stroke-width: 1.6; }
   .pickup.selected .ring { stroke: var(--ink); stroke-width: 1.2; }
   .pickup:focus-visible .ring { stroke: var(--ink); stroke-width: 3; }
+  .pickup.odd .ring { stroke: var(--warn); stroke-width: 1.6; stroke-dasharray: 6 3; }
+  .odd-note { font-size: 0.9rem; color: var(--warn); }
   .slant { outline: none; cursor: grab; touch-action: none; }
   .slant .dot { fill: var(--panel); stroke: var(--ink); stroke-width: 1.6; }
   .slant .hit { fill: transparent; }
@@ -76,6 +78,7 @@ export const planStyles = css`
     :host([compact]) h2, :host([compact]) .scale-note { display: none; }
     :host([compact]) cc-pickup-fields { flex: none; }
     :host([compact]) cc-wave-choice { order: 3; margin: 0; position: relative; width: fit-content; }
+    :host([compact]) .odd-note { order: 5; }
     :host([compact]) .below { order: 4; margin-top: -1.6rem; justify-content: flex-end; }
     :host([compact]) .sheet { margin-top: -0.4rem; }
   }
@@ -86,6 +89,7 @@ export const planStyles = css`
     cc-wave-choice { margin-left: 0; }
     .sheet { order: 1; }
     header cc-pickup-fields { order: 2; flex: none; }
+    .odd-note { order: 1; }
     .below { order: 3; }
   }
   cc-pickup-fields { flex: 1 1 30rem; min-width: 0; }

@@ -19,6 +19,7 @@ import { drawFrets, drawStrings } from './draw-instrument.ts';
 import { drawWave } from './draw-wave.ts';
 import { type Frame, px, toInstrument } from './frame.ts';
 import { movePickup, movePluck, selectPickup, slantPickup } from './moves.ts';
+import { isOdd, odd, oddText } from './odd-places-note.ts';
 import { dimensionNumber } from './plan-figures.ts';
 import { stringKey } from './plan-keys.ts';
 import { type Lanes, layout } from './plan-layout.ts';
@@ -181,7 +182,7 @@ export class Plan extends SignalElement {
                   frame,
                   ofLetter.get(place.letter)!,
                   place,
-                  place.letter === letter && place.pickup === chosen,
+                  `${place.pickup === chosen ? 'selected' : ''} ${isOdd(odd.value, place.pickup.id) ? 'odd' : ''}`,
                   e => this.#press(e, place),
                 ),
             )}
@@ -193,6 +194,7 @@ export class Plan extends SignalElement {
           </svg>
         </div>
       </div>
+      <p class="odd-note" role="status">${oddText.value}</p>
       <div class="below">
         <p class="scale-note">${words.scaleNote(units)}; ${this.#poles(units)}</p>
         <cc-plan-data></cc-plan-data>
