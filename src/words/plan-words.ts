@@ -5,6 +5,13 @@ const lower = (name: string) => name.slice(0, 1).toLowerCase() + name.slice(1);
 const pickup = (name: string) =>
   /pickup/i.test(name) || name === '' ? lower(name || 'pickup') : `${lower(name)} pickup`;
 
+/** `neck pickup`, `neck and middle pickup`, `neck, middle and bridge pickup`. */
+const list = (names: string[]): string => {
+  const all = names.map(name => pickup(name).replace(/ pickup$/, ''));
+  const [last, ...others] = all.toReversed();
+  return `${others.length > 0 ? `${others.toReversed().join(', ')} and ${last}` : last} pickup`;
+};
+
 /** `1st`, `2nd`, `13th`. */
 const ordinal = (n: number): string => {
   const teen = n % 100 > 10 && n % 100 < 14;
@@ -55,11 +62,11 @@ export const words = {
 
   odd: {
     lead: 'Allowed, but',
-    underFretboard: (name: string, end: string) =>
-      `the ${pickup(name)} reaches under the fretboard, which ends ${end} from the saddle`,
-    behindFinger: (name: string, string: string, fret: number, stopped: string) =>
-      `the ${pickup(name)} stands behind the finger: fret ${fret} stops ${string} ${stopped} from its saddle. The note does not sound there; curves and figures go on as if it did`,
-    overlap: (name: string, other: string) => `the ${pickup(name)} and the ${pickup(other)} claim the same room`,
+    underFretboard: (names: string[], end: string) =>
+      `${list(names)} under the fretboard, which ends ${end} from the saddle`,
+    behindFinger: (names: string[], string: string, fret: number, stopped: string) =>
+      `${list(names)} behind the finger at fret ${fret} (${string}: ${stopped}), where no note sounds; curves and figures go on as if it did`,
+    overlap: (names: string[]) => `${list(names)} in the same room`,
   },
 
   string: 'string',

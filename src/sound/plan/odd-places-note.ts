@@ -13,16 +13,19 @@ export const odd = computed(() =>
 export const isOdd = (places: readonly OddPlace[], id: string): boolean =>
   places.some(place => place.pickup.id === id || (place.kind === 'overlap' && place.other.id === id));
 
-function sentence(place: OddPlace): string {
-  const { name } = place.pickup;
+/** All of them in one line, a phrase a kind; empty: nothing is odd. */
+export const oddText = computed((): string => {
   const { units, fret } = view.value;
-  if (place.kind === 'overlap') return words.odd.overlap(name, place.other.name);
-  if (place.kind === 'under-fretboard') return words.odd.underFretboard(name, dimension(place.end, units));
-  const string = heard.value.instrument.strings[stringIndex.value].name;
-  return words.odd.behindFinger(name, string, fret, dimension(place.stopped, units));
-}
-
-/** All of them in one line; empty: nothing is odd. */
-export const oddText = computed(() =>
-  odd.value.length === 0 ? '' : `${words.odd.lead}: ${odd.value.map(sentence).join('; ')}.`,
-);
+  const { strings } = heard.value.instrument;
+  const kinds = [...new Set(odd.value.map(place => place.kind))];
+  const phrases = kinds.map(kind => {
+    const places = odd.value.filter(place => place.kind === kind);
+    const [first] = places;
+    const of = (place: OddPlace) => (place.kind === 'overlap' ? [place.pickup, place.other] : [place.pickup]);
+    const names = [...new Set(places.flatMap(of))].map(pickup => pickup.name);
+    if (first.kind === 'overlap') return words.odd.overlap(names);
+    if (first.kind === 'under-fretboard') return words.odd.underFretboard(names, dimension(first.end, units));
+    return words.odd.behindFinger(names, strings[stringIndex.value].name, fret, dimension(first.stopped, units));
+  });
+  return phrases.length === 0 ? '' : `${words.odd.lead}: ${phrases.join('; ')}.`;
+});
