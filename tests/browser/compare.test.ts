@@ -197,6 +197,18 @@ describe('listening tests', () => {
     expect(await tests(page).locator('.verdict').textContent()).toContain(`${hits} of 10: `);
     const p = guessProbability(hits, 10);
     expect(await tests(page).textContent()).toContain(p < 0.001 ? 'below 0.001' : p.toFixed(3));
+    // neither Escape nor a reload takes a result that is not kept
+    await page.keyboard.press('Escape');
+    await expect.poll(() => focused(page)).toBe('Keep it');
+    const asked = page.waitForEvent('dialog');
+    const reload = page.evaluate(() => location.reload());
+    const question = await asked;
+    expect(question.type()).toBe('beforeunload');
+    await question.dismiss();
+    await reload.catch(() => undefined);
+    await tests(page).getByRole('button', { name: 'Stay here' }).click();
+    expect(await rows.count()).toBe(10);
+    await page.locator('cc-listening .outcome').focus();
     for (let i = 0; i < 20 && (await focused(page)) !== 'Keep with the builds'; i++) await page.keyboard.press('Tab');
     await page.keyboard.press('Enter');
     await tests(page).getByText('Kept with the builds;').waitFor();
@@ -244,6 +256,9 @@ describe('listening tests', () => {
     expect(await tests(page).locator('.verdict').textContent()).toMatch(
       /Too few choices|beyond what luck would do in 3 choices/,
     );
+    await tests(page).getByRole('button', { name: 'Close' }).click();
+    await tests(page).getByRole('button', { name: 'Let it go' }).click();
+    await expect.poll(() => tests(page).isVisible()).toBe(false);
   });
 
   for (const scheme of ['light', 'dark'] as const)

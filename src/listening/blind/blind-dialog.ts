@@ -1,22 +1,26 @@
 /** Listening tests in a dialog of their own: set up, listen and answer, result. Everything goes by keys as well. */
-import { html, nothing } from 'lit';
+import { html, nothing, type PropertyValues } from 'lit';
 import { keepRun } from '../../../shared/document/edits/sheet.ts';
 import type { Letter, Run } from '../../../shared/document/sheet.ts';
 import { TRIALS } from '../../../shared/document/sheet.ts';
-import { writeLink } from '../../files/link.ts';
 import { Dialog, dialogStyles } from '../../parts/dialog.ts';
 import { shared } from '../../parts/styles.ts';
 import { editSheet, slots, store, view } from '../../state/page.ts';
 import { toggle, unheardText } from '../../state/sound.ts';
 import { words } from '../../words/listening-words.ts';
-import { drawBlindRun, isFinished, trialsOf, withAnswer } from './blind-run.ts';
+import { drawBlindRun, isFinished, withAnswer } from './blind-run.ts';
 import { setupView } from './blind-setup.ts';
 import { type Heard, indexOf, missing, type Trial, trialView } from './blind-trial.ts';
 import { listeningStyles } from './listening-styles.ts';
 import { drawPreferenceRun, isComplete, withChoice } from './preference-run.ts';
-import { resultTemplate } from './results.ts';
+import { resultView } from './results.ts';
+import { recordOf } from './run-record.ts';
 import { cryptoWord } from './shuffle.ts';
 import { obstacle, openStage, type Stage } from './stage.ts';
+import { copyTestLink } from './test-link.ts';
+import { trialKey } from './trial-keys.ts';
+
+const askBeforeUnload = (event: BeforeUnloadEvent): void => event.preventDefault();
 
 export class Listening extends Dialog {
   static override properties = {
@@ -40,7 +44,7 @@ export class Listening extends Dialog {
   declare trial: Trial | null;
   declare result: Run | null;
   declare kept: boolean;
-  /** Asks whether the test is to be given up. */
+  /** Asks whether the test is to be given up, or the result may go unkept. */
   declare asking: boolean;
   /** What became of the link that was asked for. */
   declare linked: string;
@@ -63,9 +67,24 @@ export class Listening extends Dialog {
     this.starting = false;
   }
 
+  /** What was to happen when it was asked whether an unkept result may go. */
+  #after: () => void = () => undefined;
+
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.#end();
+    removeEventListener('beforeunload', askBeforeUnload);
+  }
+
+  get #unkept(): boolean {
+    return this.result !== null && !this.kept;
+  }
+
+  /** Leaving the page asks as well, by the browser's own words. */
+  override updated(changed: PropertyValues<this>): void {
+    super.updated(changed);
+    if (this.trial || this.#unkept) addEventListener('beforeunload', askBeforeUnload);
+    else removeEventListener('beforeunload', askBeforeUnload);
   }
 
   override show(): void {
@@ -77,7 +96,7 @@ export class Listening extends Dialog {
     this.pair = prepared?.builds ?? [reference, other];
     if (prepared) this.trials = prepared.trials;
     this.among = letters;
-    this.result = null;
+    if (!this.#unkept) this.result = null;
     this.linked = '';
     super.show();
   }
@@ -154,21 +173,12 @@ export class Listening extends Dialog {
   };
 
   #finish(stage: Stage, run: Trial['run']): void {
-    const named = (letter: Letter) => ({
+    const named = stage.letters.map(letter => ({
       letter,
       name: slots.peek().find(slot => slot.letter === letter)?.build.name ?? '',
-    });
-    const common = { at: new Date().toISOString(), take: store.sheet.peek().take, point: view.peek().point };
-    const { letters } = stage;
-    this.result =
-      run.kind === 'blind'
-        ? {
-            kind: 'blind',
-            ...common,
-            builds: [named(letters[0]), named(letters[1])],
-            trials: trialsOf(run.run)!,
-          }
-        : { kind: 'preference', ...common, builds: letters.map(named), choices: [...run.run.choices] };
+    }));
+    const setting = { at: new Date().toISOString(), take: store.sheet.peek().take, point: view.peek().point };
+    this.result = recordOf(run, named, setting);
     this.#end();
     void this.updateComplete.then(() => this.renderRoot.querySelector<HTMLElement>('.outcome')?.focus());
   }
@@ -187,62 +197,52 @@ export class Listening extends Dialog {
     this.kept = true;
   };
 
+  /** Does what takes the result out of sight; asks first where that would lose it. */
+  #leave = (next: () => void): void => {
+    this.#after = next;
+    if (this.#unkept) this.#ask();
+    else next();
+  };
+
+  #newRun = (): void => void (this.result = null);
+  #stay = (): void => void (this.asking = false);
+  #go = (keep: boolean): void => {
+    if (keep) this.#keep();
+    else this.result = null;
+    this.asking = false;
+    this.#after();
+  };
+
+  override close = (): void => this.#leave(() => this.dialog?.close());
+
+  #ask(): void {
+    this.asking = true;
+    void this.updateComplete.then(() => this.renderRoot.querySelector<HTMLElement>('.ask button')?.focus());
+  }
+
   #copyLink = async (): Promise<void> => {
-    const url = new URL(location.href);
-    const [first, second] = this.pair;
-    url.hash = writeLink({ ...store.sheet.peek(), runs: [], test: { builds: [first, second], trials: this.trials } });
-    try {
-      await navigator.clipboard.writeText(url.href);
-      this.linked = words.linkCopied;
-    } catch {
-      this.linked = `${words.linkRefused} ${url.href}`;
-    }
+    this.linked = await copyTestLink(this.pair, this.trials);
   };
 
   #cancel = (event: Event): void => {
-    if (!this.trial) return;
-    // Escape asks first: the answers so far would be lost
+    if (!this.trial && !this.#unkept) return;
+    // Escape asks first: the answers so far, or the result, would be lost
     event.preventDefault();
-    this.asking = true;
-    void this.updateComplete.then(() => this.renderRoot.querySelector<HTMLElement>('.ask button')?.focus());
+    if (this.trial) this.#ask();
+    else this.close();
   };
 
   #key = (event: KeyboardEvent): void => {
     // nothing on the page behind may react, above all not the keys of the builds
     if (event.key !== 'Escape' && event.key !== 'Tab') event.stopPropagation();
     if (!this.trial || this.asking || event.ctrlKey || event.metaKey || event.altKey) return;
-    const target = event.composedPath()[0];
-    if (target instanceof HTMLInputElement) return;
-    const does: Record<string, () => void> = {
-      '1': () => this.#hear(0),
-      '2': () => this.#hear(1),
-      x: () => this.#hear('x'),
-      arrowleft: () => this.#choose(0),
-      arrowright: () => this.#choose(1),
-    };
-    const pressed = target instanceof HTMLButtonElement;
-    if (!pressed) {
-      does.enter = this.#answer;
-      does[' '] = () => void toggle();
-    }
-    const action = does[event.key.toLowerCase()];
-    if (!action || (event.repeat && event.key === 'Enter')) return;
-    event.preventDefault();
-    action();
+    trialKey(event, {
+      hear: what => this.#hear(what),
+      choose: answer => this.#choose(answer),
+      answer: this.#answer,
+      playOrStop: () => void toggle(),
+    });
   };
-
-  #outcome(result: Run) {
-    return html`<div class="body outcome" tabindex="-1" role="group" aria-label=${words.result}>
-      ${resultTemplate(result)}
-      <div class="row">
-        <button class="main" ?disabled=${this.kept} @click=${this.#keep}>${words.keep}</button>
-        <button @click=${() => {
-          this.result = null;
-        }}>${words.again}</button>
-        <p class="small" role="status">${this.kept ? words.kept : ''}</p>
-      </div>
-    </div>`;
-  }
 
   #body() {
     const { trial, result } = this;
@@ -258,7 +258,14 @@ export class Listening extends Dialog {
         },
         end: () => this.#end(),
       });
-    if (result) return this.#outcome(result);
+    if (result)
+      return resultView(result, this.kept, this.asking, {
+        keep: this.#keep,
+        again: () => this.#leave(this.#newRun),
+        keepFirst: () => this.#go(true),
+        letGo: () => this.#go(false),
+        stay: this.#stay,
+      });
     const { kind, pair, trials, among, rounds, starting, linked } = this;
     return setupView({
       ...{ kind, pair, trials, among, rounds, starting, linked },

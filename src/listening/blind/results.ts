@@ -1,5 +1,5 @@
 /** What a finished listening test says: sentences first, then every figure behind them. */
-import { html, type TemplateResult } from 'lit';
+import { html, nothing, type TemplateResult } from 'lit';
 import type { BlindRecord, PreferenceRecord, Run } from '../../../shared/document/sheet.ts';
 import { preferenceResult } from '../../../shared/statistics/preference.ts';
 import { words } from '../../words/listening-words.ts';
@@ -54,8 +54,39 @@ function preferenceTemplate(run: PreferenceRecord): TemplateResult {
   `;
 }
 
+export interface ResultActions {
+  keep: () => void;
+  /** Sets up another run. */
+  again: () => void;
+  /** Answers to whether an unkept result may go. */
+  keepFirst: () => void;
+  letGo: () => void;
+  stay: () => void;
+}
+
 export const resultTemplate = (run: Run): TemplateResult =>
   run.kind === 'blind' ? blindTemplate(run) : preferenceTemplate(run);
+
+/** The result with what is done with it; `asking`: whether it may go unkept. */
+export const resultView = (run: Run, kept: boolean, asking: boolean, does: ResultActions): TemplateResult => html`
+  <div class="body outcome" tabindex="-1" role="group" aria-label=${words.result}>
+    ${resultTemplate(run)}
+    <div class="row">
+      <button class="main" ?disabled=${kept} @click=${does.keep}>${words.keep}</button>
+      <button @click=${does.again}>${words.again}</button>
+      <p class="small" role="status">${kept ? words.kept : ''}</p>
+    </div>
+    ${
+      asking
+        ? html`<div class="ask" role="alertdialog" aria-label=${words.unkeptAsk}>
+            <p>${words.unkeptAsk}</p>
+            <button @click=${does.keepFirst}>${words.unkeptKeep}</button>
+            <button @click=${does.letGo}>${words.unkeptLetGo}</button>
+            <button @click=${does.stay}>${words.unkeptStay}</button>
+          </div>`
+        : nothing
+    }
+  </div>`;
 
 /** A kept run in one line. */
 export function runLine(run: Run): string {
