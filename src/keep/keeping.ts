@@ -2,18 +2,20 @@
 import { effect } from '@preact/signals-core';
 import type { EditedSheet } from '../../shared/document/edits/builds.ts';
 import { repairSheet } from '../../shared/document/edits/repair.ts';
-import { openSheet } from '../../shared/document/edits/sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { saveFile } from '../parts/plot-export.ts';
+import { setAside, showEarlier } from '../state/earlier.ts';
 import { type Action, dismiss, notices, notify } from '../state/notices.ts';
 import { editSheet, journal, opened, store } from '../state/page.ts';
-import { keep, refusedText, sheetBeforeLink, takeLeftSheet, takeLostSheet } from '../state/persist.ts';
+import { keep, refusedText, sheetInStorage, takeLeftSheet, takeLostSheet } from '../state/persist.ts';
 import { words } from '../words/keep-words.ts';
+import { replaceSheet } from './replacing.ts';
 
-const open = (step: string) => (sheet: Sheet) => editSheet(step, () => openSheet(sheet));
+const open = (step: string) => (sheet: Sheet) => replaceSheet(step, sheet);
 
 /** Keeps the page's sheet from now on. */
 export function keepSheet(): void {
+  showEarlier(journal);
   const keeper = keep(store, opened.apart, message => notify(message, 'warning'));
   if (opened.notice) notify(opened.notice, 'warning', ...waysToRefused());
   if (opened.apart === null) void offerLeft();
@@ -32,8 +34,9 @@ export function keepSheet(): void {
         {
           label: words.keepLinked,
           run: () => {
+            const own = sheetInStorage();
             keeper.keepMine();
-            const own = sheetBeforeLink();
+            if (own) void setAside(own);
             notify(
               words.linkedKept,
               'note',
@@ -48,7 +51,14 @@ export function keepSheet(): void {
         said,
         'warning',
         { label: words.takeTheirs, run: () => keeper.takeTheirs(open(words.takeTheirsStep)) },
-        { label: words.keepMine, run: () => keeper.keepMine() },
+        {
+          label: words.keepMine,
+          run: () => {
+            const theirs = sheetInStorage();
+            keeper.keepMine();
+            if (theirs) void setAside(theirs);
+          },
+        },
       );
     }
   });
@@ -83,6 +93,6 @@ async function offerLeft(): Promise<void> {
   if (found)
     notify(words.left, 'note', {
       label: words.openLeft,
-      run: () => editSheet(words.openLeftStep, () => openSheet(found)),
+      run: () => replaceSheet(words.openLeftStep, found),
     });
 }

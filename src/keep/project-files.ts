@@ -1,10 +1,10 @@
 /** Opening and saving project files: the file dialog, files dropped on the page, the download. */
-import { openSheet } from '../../shared/document/edits/sheet.ts';
 import { LARGEST_PROJECT, projectName, readProject, writeProject } from '../files/project.ts';
 import { saveFile } from '../parts/plot-export.ts';
 import { notify } from '../state/notices.ts';
-import { editSheet, store } from '../state/page.ts';
+import { store } from '../state/page.ts';
 import { words } from '../words/keep-words.ts';
+import { replaceSheet } from './replacing.ts';
 
 export function saveProject(): void {
   const name = projectName(store.value);
@@ -24,12 +24,7 @@ export async function openProject(file: File): Promise<void> {
   }
   const read = readProject(text, store.value);
   if (!read.ok) return refuse(read.message);
-  const { sheet } = read;
-  // paper, size and loudness are the reader's own, not the file's
-  const { sheet: paper, size, volume } = store.value.view;
-  editSheet(words.openStep(file.name), () =>
-    openSheet({ ...sheet, view: { ...sheet.view, sheet: paper, size, volume } }),
-  );
+  replaceSheet(words.openStep(file.name), read.sheet);
   notify(words.opened(file.name));
 }
 

@@ -1,9 +1,9 @@
 /** `<cc-header>`: the sheet's title, the benches, and what is done with the whole sheet. */
 import { css, html } from 'lit';
-import { openSheet, setSheetNote, setTitle } from '../../shared/document/edits/sheet.ts';
-import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
+import { setSheetNote, setTitle } from '../../shared/document/edits/sheet.ts';
 import { writeLink } from '../files/link.ts';
-import { chooseFile, saveProject } from '../keep/project-files.ts';
+import '../keep/open-menu.ts';
+import { saveProject } from '../keep/project-files.ts';
 import '../parts/menu.ts';
 import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
@@ -76,14 +76,14 @@ export class Header extends SignalElement {
       @container (max-width: 74rem) {
         header { column-gap: 0.4rem; }
         nav a { padding-inline: 0.55rem; }
-        .sheet button, .sheet cc-menu { font-family: var(--narrow); }
+        .sheet button, .sheet cc-menu, cc-open { font-family: var(--narrow); }
         .sheet button { padding-inline: 0.35rem; }
       }
       @container (max-width: 40rem) {
         header { padding: 0.2rem 0.75rem; }
         h1 { font-size: 1.1rem; }
         .sheet { flex-wrap: nowrap; overflow-x: auto; scrollbar-width: none; }
-        .sheet button, .sheet cc-menu { flex: none; }
+        .sheet button, .sheet cc-menu, cc-open { flex: none; }
       }
       @media (forced-colors: active) { nav a[aria-current='page'] { border-bottom-color: Highlight; } }
       @media print { nav, .sheet { display: none; } }
@@ -149,11 +149,10 @@ export class Header extends SignalElement {
     const [back, on] = [store.undoName.value, store.redoName.value];
     return html`<div class="sheet" role="group" aria-label=${words.sheetLabel}>
       ${step(words.undo, words.undoStep(back), back, undo)} ${step(words.redo, words.redoStep(on), on, redo)}
-      <button class="plain" title=${keepWords.openTitle} @click=${chooseFile}>${keepWords.open}</button>
+      <cc-open></cc-open>
       <button class="plain" title=${keepWords.saveTitle} @click=${saveProject}>${keepWords.save}</button>
       <button class="plain" title=${keepWords.renderTitle} @click=${showRender}>${keepWords.render}</button>
       <button class="plain" @click=${() => void copyLink()}>${words.link}</button>
-      <button class="plain" @click=${() => editSheet(words.startOverStep, () => openSheet(demoSheet()))}>${words.startOver}</button>
       <cc-menu text=${words.about}>
         ${[...words.aboutText, words.hearing, words.workshop].map(text => html`<p>${text}</p>`)}
         <p><a href="notices.txt" target="_blank" rel="noopener">${words.notices}</a></p>

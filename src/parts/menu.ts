@@ -43,6 +43,10 @@ export class Menu extends LitElement {
     return this.renderRoot.querySelector('[popover]')!;
   }
 
+  close(): void {
+    this.#panel.hidePopover();
+  }
+
   #left = ({ relatedTarget }: FocusEvent): void => {
     // a click beside it is the browser's business, and another window keeps it open
     if (relatedTarget instanceof Node && relatedTarget !== this && !this.contains(relatedTarget))
@@ -72,3 +76,8 @@ export class Menu extends LitElement {
   }
 }
 customElements.define('cc-menu', Menu);
+declare global {
+  interface HTMLElementTagNameMap {
+    'cc-menu': Menu;
+  }
+}

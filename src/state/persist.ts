@@ -15,9 +15,9 @@ import { words } from '../words/keep-words.ts';
 import { lasting, ofTab } from './browser-text.ts';
 import { type Entry, forgetJournal, SHARED, writeJournal } from './journal.ts';
 import type { Step, Store } from './store.ts';
+import { workOf } from './work.ts';
 
 const KEY = 'comb-and-coil/sheet';
-const BEFORE_LINK = `${KEY}/before-link`;
 /** What could not be read when the page was opened. */
 const REFUSED = `${KEY}/refused`;
 /** In the tab's own storage: its sheet while it is apart, and why it is. */
@@ -44,14 +44,6 @@ export interface Opened {
   /** The way back from before the page was left. */
   past: readonly Step[];
 }
-
-/** What is work in a sheet, as text; how the page stands is not, nor in what order it was written down. */
-const workOf = (sheet: Sheet): string =>
-  JSON.stringify({ ...sheet, view: null }, (_, value: unknown) =>
-    typeof value === 'object' && value !== null && !Array.isArray(value)
-      ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))
-      : value,
-  );
 
 /** A sheet from stored text; null: there is none that can be read. */
 function sheetIn(text: string | null): Sheet | null {
@@ -157,9 +149,6 @@ function tabPlace(): string {
 /** The sheet that all tabs keep, as it now stands; null: none. */
 export const sheetInStorage = (): Sheet | null => sheetIn(lasting.get(KEY));
 
-/** What a linked sheet took the place of, the newest; null: nothing. */
-export const sheetBeforeLink = (): Sheet | null => sheetIn(lasting.get(BEFORE_LINK));
-
 /** Work that another tab had apart when it was closed; it is taken out of the storage. Null: none. */
 export function takeLeftSheet(): Sheet | null {
   const left = sheetIn(lasting.get(LEFT));
@@ -186,7 +175,7 @@ export async function takeLostSheet(journal: ReadonlyMap<string, Entry>): Promis
 export interface Keeper {
   /** Whether the tab is apart, and why; null: it writes where all tabs do. */
   readonly apart: { readonly value: Apart | null; peek(): Apart | null };
-  /** From now on this tab's sheet is the kept one; what stood there before a linked sheet is set aside. */
+  /** From now on this tab's sheet is the kept one. */
   keepMine(): void;
   /** Back among the others, with what they have: `replace` is given it. */
   takeTheirs(replace: (theirs: Sheet) => void): void;
@@ -255,7 +244,6 @@ export function keep(store: Store, from: Apart | null, failed: (message: string)
   };
   const join = () => {
     const before = lasting.get(KEY);
-    if (apart.peek() === 'link' && before !== null) lasting.set(BEFORE_LINK, before);
     apart.value = null;
     seen = before;
     seenWork = workIn(before);

@@ -1,7 +1,19 @@
 /** Words of saving, opening, rendering and printing. */
 export const words = {
   open: 'Open',
-  openTitle: 'Open a saved sheet or a build (a .json file); it can also be dropped on the page',
+  openTitle: 'Open another sheet',
+  openFile: 'A file…',
+  openFileHint: 'A saved sheet or a build (.json). It can also be dropped on the page.',
+  openDemo: 'Demo sheet',
+  openDemoStep: 'open the demo sheet',
+  earlier: 'Earlier sheets',
+  noEarlier: 'None yet: the last three sheets that another took the place of will stand here.',
+  earlierLine: (title: string, builds: string) => `${title || 'without a title'}, ${builds}`,
+  earlierBuilds: (letters: readonly string[]) =>
+    letters.length === 1 ? `build ${letters[0]}` : `builds ${letters[0]} to ${letters[letters.length - 1]}`,
+  earlierAt: (at: number) =>
+    new Date(at).toLocaleString('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' }),
+  openEarlierStep: (title: string) => `open ${title || 'an earlier sheet'}`,
   save: 'Save',
   saveTitle: 'Save the whole sheet as a file',
   saved: (name: string) => `Saved as ${name}.`,

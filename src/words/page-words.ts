@@ -26,8 +26,6 @@ export const words = {
   linkWithout: 'Copy it without the results',
   linkWith: 'Copy it with the results',
   linkShown: 'The browser does not let this page copy. The link now stands in the address bar.',
-  startOver: 'Demo sheet',
-  startOverStep: 'open the demo sheet',
   sheetChoice: 'Paper',
   sheetChoices: { auto: 'as the system', light: 'light', dark: 'dark' },
   sizeChoice: 'Size',

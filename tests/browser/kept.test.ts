@@ -62,7 +62,8 @@ describe('a reload', () => {
     const page = await visit(await fresh());
     await rename(page, 'First');
     await rename(page, 'Second');
-    await page.getByRole('button', { name: 'Demo sheet' }).click();
+    await page.locator('cc-open').getByRole('button', { name: words.open }).click();
+    await page.getByRole('button', { name: words.openDemo }).click();
     await expect.poll(() => title(page).inputValue()).toBe(demoSheet().title);
     await expect.poll(() => journalled(page)).toBe(demoSheet().title);
     await page.reload();
