@@ -10,6 +10,7 @@ export const dockStyles = css`
   }
   .play { width: 3.2rem; height: 3.2rem; border-radius: 50%; background: var(--ink); border-color: var(--ink); padding: 0; }
   .play svg { width: 1.7rem; height: 1.7rem; fill: var(--panel); display: block; margin: auto; }
+  @media (forced-colors: active) { .play svg { fill: ButtonText; } }
   .take select { font-weight: 600; width: 100%; }
   .about { flex: 1; min-width: 0; line-height: 1.2; overflow: hidden; white-space: nowrap; text-overflow: ellipsis; }
   .about:has(.problem) { white-space: normal; max-height: 3.6em; overflow: auto; }

@@ -45,7 +45,7 @@ type ApplyWindow = (label: string, change: Partial<Coil['window']>, gesture?: st
 function depthFields(pickup: Pickup, coil: Coil, apply: ApplyWindow): TemplateResult {
   const derived = faceDepth(pickup.poles.size);
   const { depth } = coil.window;
-  return html`<label class="check">
+  return html`<label class="check whole">
       <input type="checkbox" .checked=${live(depth === null)}
         @change=${() => apply(words.windowDepth, { depth: depth === null ? derived : null })} />
       ${words.depthDerived(formatQuantity(derived, 'smallLength', view.value.units))}

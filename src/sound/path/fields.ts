@@ -13,6 +13,7 @@ import { editAt } from './edits.ts';
 
 export const fieldStyles = css`
   .fields { display: grid; grid-template-columns: repeat(auto-fill, minmax(7.4rem, 1fr)); gap: 0.55rem 0.8rem; align-items: start; }
+  .fields > .whole { grid-column: 1 / -1; }
   .fields.wide { grid-template-columns: repeat(auto-fill, minmax(10rem, 1fr)); }
   .choice > label, .choice > span { display: block; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); margin-bottom: 0.15rem; }
   .choice select, .choice input[type='text'] { width: 100%; min-width: 0; }

@@ -29,6 +29,11 @@ export const readingsStyles = css`
     /* what is plotted stands in the row of test points just above */
     :host([compact]) .where { display: none; }
     :host([compact]) .away { position: absolute; top: 0.3rem; right: 0.6rem; }
+    :host([compact]) .head { padding-right: 12.4rem; }
+    :host([compact]) [role='tab'] { padding-inline: 0.3rem; }
+    :host([compact]) [role='tablist'] { gap: 0; scrollbar-width: none; }
+    :host([compact]) [role='tab'], :host([compact]) .away button { font-family: var(--narrow); }
+    :host([compact]) .away button { padding-inline: 0.3rem; }
   }
   @media (pointer: coarse) { .tools select, .tools button { min-height: 44px; } }
   @media (max-width: 600px) {
