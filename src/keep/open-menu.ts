@@ -14,6 +14,7 @@ export class OpenMenu extends SignalElement {
   static override styles = [
     shared,
     css`
+      cc-menu { font-family: inherit; }
       .ways { display: flex; gap: 0.5rem; }
       p { font-size: 0.9rem; color: var(--soft); max-width: 20rem; }
       h3 { font-size: 0.9rem; margin: 0.8rem 0 0.3rem; }

@@ -56,9 +56,18 @@ export class Menu extends LitElement {
   #place = (): void => {
     const button = this.renderRoot.querySelector('button')!.getBoundingClientRect();
     const { style } = this.#panel;
+    style.left = 'auto';
     style.right = `${Math.max(3 * GAP, document.documentElement.clientWidth - button.right)}px`;
     if (this.above) style.bottom = `${innerHeight - button.top + GAP}px`;
     else style.top = `${button.bottom + GAP}px`;
+  };
+
+  /** A panel wider than what is left of its button begins at the edge of the window. */
+  #keepInside = (): void => {
+    const panel = this.#panel;
+    if (panel.getBoundingClientRect().left >= 3 * GAP) return;
+    panel.style.left = `${3 * GAP}px`;
+    panel.style.right = 'auto';
   };
 
   override render() {
@@ -70,7 +79,7 @@ export class Menu extends LitElement {
       >
         ${this.text}
       </button>
-      <div id="panel" class="panel" popover role="dialog" aria-label=${this.label || this.text} @beforetoggle=${this.#place}>
+      <div id="panel" class="panel" popover role="dialog" aria-label=${this.label || this.text} @beforetoggle=${this.#place} @toggle=${this.#keepInside}>
         <slot></slot>
       </div>`;
   }

@@ -79,6 +79,10 @@ describe('what fits', () => {
     const page = await visit({ viewport: { width: 390, height: 844 } });
     const { height } = (await dock(page).boundingBox())!;
     expect(height).toBeLessThanOrEqual(844 / 5);
+    const menu = page.locator('cc-open cc-menu');
+    await menu.locator('button[popovertarget]').click();
+    await expect.poll(async () => (await menu.locator('[popover]').boundingBox())?.x).toBeGreaterThanOrEqual(0);
+    await page.keyboard.press('Escape');
     await page.locator('cc-readings cc-plot').scrollIntoViewIfNeeded();
     const plot = (await page.locator('cc-readings cc-plot').boundingBox())!;
     const floor = (await dock(page).boundingBox())!.y;
@@ -131,7 +135,7 @@ describe('keys', () => {
   test('panels close by Escape, by a click beside them and when the focus leaves', async () => {
     const page = await visit();
     for (const menu of await page.locator('cc-menu').all()) {
-      const button = menu.locator('button').first();
+      const button = menu.locator('button[popovertarget]');
       const panel = menu.locator('[popover]');
       const open = async () => {
         await button.click();
