@@ -89,6 +89,13 @@ export class ListeningTests {
     await this.root.getByRole('button', { name: words.keep }).click();
   }
 
+  /** Closes without keeping the result, which is asked about first. */
+  async letResultGo(): Promise<void> {
+    await this.#page.keyboard.press('Escape');
+    await this.root.getByRole('button', { name: words.unkeptLetGo }).click();
+    await expect.poll(() => this.root.isVisible()).toBe(false);
+  }
+
   async close(): Promise<void> {
     await this.#page.keyboard.press('Escape');
     await expect.poll(() => this.root.isVisible()).toBe(false);
