@@ -1,6 +1,6 @@
 /** Drawings of a recording: its spectrum before and after, and a note's partials with what was fitted to them. */
 
-import type { EstimatedNote } from '../../shared/take/estimate/estimate-channel.ts';
+import type { EstimatedNote } from '../../shared/take/estimate/estimate.ts';
 import { LEVEL_GRID, type Uncoloured } from '../../shared/take/own/prepare.ts';
 import type { PlotModel } from '../parts/plot-model.ts';
 import { words } from '../words/recordings-words.ts';

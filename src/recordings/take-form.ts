@@ -5,7 +5,7 @@ import { PICKUP_TYPES } from '../../shared/sensor/typical.ts';
 import { estimateOwnTake } from '../workers/recordings-client.ts';
 import '../parts/plot.ts';
 import '../parts/quantity.ts';
-import type { Estimate } from '../../shared/take/estimate/estimate-channel.ts';
+import type { Estimate, TuningError } from '../../shared/take/estimate/estimate.ts';
 import { type OwnTake, SHORTEST, smallPickup } from '../../shared/take/own/own-take.ts';
 import type { QuantityDetail } from '../parts/quantity.ts';
 import { SignalElement } from '../parts/signal-element.ts';
@@ -14,6 +14,7 @@ import { change, keptFile } from '../state/own-recordings.ts';
 import { heard } from '../state/page.ts';
 import { currentTake } from '../state/take.ts';
 import { words } from '../words/recordings-words.ts';
+import { isAbort } from '../workers/worker-client.ts';
 import { estimateView } from './estimate-view.ts';
 import { formStyles } from './form-styles.ts';
 import { beforeAfter } from './plots.ts';
@@ -21,9 +22,9 @@ import { rolesView } from './take-roles.ts';
 import { type Change, throughView } from './take-through.ts';
 
 type EstimateState =
-  | { state: 'busy' }
+  | { state: 'busy'; part: number; stop: AbortController }
   | { state: 'failed'; why: string }
-  | { state: 'done'; estimate: Estimate; key: string };
+  | { state: 'done'; estimate: Estimate };
 
 export class OwnTakeForm extends SignalElement {
   static override properties = { take: { attribute: false }, found: { state: true }, shown: { state: true } };
@@ -53,6 +54,8 @@ export class OwnTakeForm extends SignalElement {
   #stringName(number: number): string {
     return words.string(number, heard.value.instrument.strings[number - 1]?.name ?? '?');
   }
+
+  #shortName = (number: number): string => heard.value.instrument.strings[number - 1]?.name ?? '?';
 
   #undone() {
     const current = currentTake.value;
@@ -96,19 +99,36 @@ export class OwnTakeForm extends SignalElement {
     </fieldset>`;
   }
 
-  #estimateKey = (channel: number): string => JSON.stringify([this.take.id, this.take.trim, this.take.roles[channel]]);
+  /** The channels that hold one string each. */
+  #singles() {
+    const { strings } = heard.value.instrument;
+    return this.take.roles.flatMap((role, channel) => {
+      const spec = role.kind === 'string' ? strings[role.string - 1] : undefined;
+      return role.kind === 'string' && spec ? [{ channel, string: role.string, spec }] : [];
+    });
+  }
 
-  async #estimate(channel: number, string: number): Promise<void> {
+  async #estimate(): Promise<void> {
     const { take } = this;
-    const spec = heard.peek().instrument.strings[string - 1];
-    if (!spec) return;
-    this.found = { state: 'busy' };
+    const stop = new AbortController();
+    this.found = { state: 'busy', part: 0, stop };
     try {
-      const estimate = await estimateOwnTake(take, keptFile(take), channel, string, spec);
-      this.found = { state: 'done', estimate, key: this.#estimateKey(channel) };
+      const estimate = await estimateOwnTake(take, keptFile(take), this.#singles(), {
+        signal: stop.signal,
+        onProgress: part => {
+          if (!stop.signal.aborted) this.found = { state: 'busy', part, stop };
+        },
+      });
+      this.found = { state: 'done', estimate };
     } catch (error) {
-      this.found = { state: 'failed', why: error instanceof Error ? error.message : String(error) };
+      this.found = isAbort(error) ? null : { state: 'failed', why: this.#whyNot(error) };
     }
+  }
+
+  #whyNot(error: unknown): string {
+    if (!(error instanceof Error)) return String(error);
+    const { string, lowest, open } = error as Partial<TuningError>;
+    return string && lowest && open ? words.belowOpen(this.#stringName(string), lowest, open) : error.message;
   }
 
   #useEstimate(distance: number): void {
@@ -123,26 +143,21 @@ export class OwnTakeForm extends SignalElement {
   }
 
   #estimates() {
-    const singles = this.take.roles.flatMap((role, channel) =>
-      role.kind === 'string' ? [{ channel, string: role.string }] : [],
-    );
+    const singles = this.#singles();
     if (singles.length === 0) return nothing;
     const { found } = this;
+    const busy = found?.state === 'busy' ? found : null;
     return html`<fieldset>
       <legend>${words.estimate}</legend>
       <p class="small soft">${words.estimateHint}</p>
       <div class="row">
-        ${singles.map(
-          ({ channel, string }) =>
-            html`<button ?disabled=${found?.state === 'busy'} @click=${() => void this.#estimate(channel, string)}>
-              ${words.estimateRun(channel + 1)}
-            </button>`,
-        )}
+        <button ?disabled=${busy !== null} @click=${() => void this.#estimate()}>${words.estimateRun(singles.length)}</button>
+        ${busy ? html`<button class="plain" @click=${() => busy.stop.abort()}>${words.cancel}</button>` : nothing}
       </div>
       <div role="status">
-        ${found?.state === 'busy' ? html`<p class="small">${words.estimating}</p>` : nothing}
+        ${busy ? html`<p class="small">${words.estimateProgress(busy.part)}</p>` : nothing}
         ${found?.state === 'failed' ? html`<p class="small problem">${words.estimateFailed(found.why)}</p>` : nothing}
-        ${found?.state === 'done' ? estimateView(found.estimate, distance => this.#useEstimate(distance)) : nothing}
+        ${found?.state === 'done' ? estimateView(found.estimate, this.#shortName, distance => this.#useEstimate(distance)) : nothing}
       </div>
     </fieldset>`;
   }

@@ -1,7 +1,11 @@
 /** Words of own recordings: bringing, mapping, recorded through, estimating, recording, playing live. */
+import { noteNameOf } from '../../shared/string/note-names.ts';
+import type { Doubt } from '../../shared/take/estimate/places.ts';
+
 const hz = (f: number) => (f >= 1000 ? `${Number((f / 1000).toPrecision(3))} kHz` : `${Math.round(f)} Hz`);
 const seconds = (s: number) => (s < 60 ? `${s.toFixed(1)} s` : `${Math.floor(s / 60)} min ${Math.round(s % 60)} s`);
 const bytes = (n: number) => (n >= 1e9 ? `${(n / 1e9).toFixed(1)} GB` : `${(n / 1e6).toFixed(n < 1e7 ? 1 : 0)} MB`);
+const pitch = (f: number) => `${noteNameOf(f)}, ${f.toFixed(1)} Hz`;
 const milliseconds = (s: number) => `${(s * 1e3).toFixed(1)} ms`;
 const mm = (m: number) => `${(m * 1e3).toFixed(1)} mm`;
 const WORKS = 'WAV, FLAC, MP3, Ogg and AAC files with 1 to 12 channels can be brought';
@@ -145,13 +149,34 @@ export const words = {
 
   estimate: 'Where pickup and pluck were',
   estimateHint:
-    'From single notes of one string, each left to ring; open and fretted notes, plucked in different places, tell pickup from pluck.',
-  estimateRun: (channel: number) => `Estimate from channel ${channel}`,
-  estimating: 'Looking at the notes …',
+    'From single notes, each left to ring. What stays at one distance over all notes is the pickup, what wanders with the hand is the pluck: play open and fretted notes on several strings, plucked in different places.',
+  estimateRun: (channels: number) =>
+    channels === 1 ? 'Estimate from its notes' : `Estimate from all ${channels} strings`,
   estimateFailed: (why: string) => `No estimate: ${why}.`,
-  noteHead: ['at', 'fret', 'f0', 'B', 'pluck', 'fit within'],
+  estimateProgress: (part: number) => `Looking at the notes, ${Math.round(100 * part)} %`,
+  belowOpen: (string: string, lowest: number, open: number) =>
+    `${string} sounds at ${pitch(lowest)}, below its open pitch of ${pitch(open)}. If it is tuned lower, set its pitch on the instrument and estimate again: with the wrong pitch every fret and every place would be wrong`,
+  doubt: (doubt: Doubt, others: readonly { distance: number }[]): string => {
+    switch (doubt.kind) {
+      case 'exchanged':
+        return `Pickup and pluck cannot be told apart by these notes: the pickup may be at ${mm(doubt.pluck)} and the pluck at ${mm(doubt.pickup)}. Notes plucked elsewhere, or on other frets, settle it.`;
+      case 'mirrored':
+        return `The place may be its mirror image about the middle of the string, ${mm(doubt.pickup)}. Notes on other frets settle it.`;
+      case 'others':
+        return `The notes do not rule out the pickup at ${others.map(one => mm(one.distance)).join(' or ')}. Notes on more frets or strings, or plucked elsewhere, settle it.`;
+      case 'no comb':
+        return 'The levels are explained as well without any pickup at one place: the recording may be of a bridge sensor or a microphone, of several pickups, or of too few clear notes. Do not trust the place.';
+      case 'two pickups':
+        return `Two pickups at once explain these notes better, at about ${mm(doubt.near)} and ${mm(doubt.far)}. Record each alone, or choose what it was recorded through by hand.`;
+    }
+  },
+  pluckMirror:
+    'A pluck and its mirror image about the middle of the sounding string look the same; the nearer to the saddle is given.',
+  onString: (string: string, distance: number, spread: number) => `${string}: ${mm(distance)} ± ${mm(spread)}`,
+  noteHead: ['at', 'string', 'fret', 'f0', 'B', 'pluck', 'fit within'],
   note: (
     at: number,
+    string: string,
     fret: number,
     f0: number,
     B: number,
@@ -162,6 +187,7 @@ export const words = {
   ) =>
     [
       `${at.toFixed(2)} s`,
+      string,
       String(fret),
       `${f0.toFixed(2)} Hz`,
       B.toExponential(1).replace('-', '−').replace('e−', 'e−'),
@@ -169,13 +195,18 @@ export const words = {
       `${error.toFixed(1)} dB`,
     ] as const,
   pickupAt: (distance: number, spread: number, confidence: number) =>
-    `Pickup ${mm(distance)} from the saddle, ± ${mm(spread)}, confidence ${Math.round(100 * confidence)} %.`,
+    `Pickup ${mm(distance)} from the saddle, ± ${mm(spread)}; within 3 mm of that with a probability of ${Math.round(100 * confidence)} %.`,
   alternatives: (others: readonly { distance: number; confidence: number }[]) =>
     others.length === 0
       ? ''
       : `Not ruled out: ${others.map(o => `${mm(o.distance)} (${Math.round(100 * o.confidence)} %)`).join(', ')}.`,
-  skipped: (n: number) =>
-    n === 0 ? '' : `${n} ${n === 1 ? 'note was' : 'notes were'} left out as too short or unclear.`,
+  skipped: (reasons: readonly { at: number; why: string }[]) =>
+    reasons.length === 0
+      ? ''
+      : `${reasons.length} ${reasons.length === 1 ? 'note was' : 'notes were'} left out: ${reasons
+          .slice(0, 4)
+          .map(({ at, why }) => `at ${at.toFixed(1)} s, ${why}`)
+          .join('; ')}${reasons.length > 4 ? '; and others' : ''}.`,
   useThis: 'Use this position',
   useOther: (distance: number) => `Use ${mm(distance)} instead`,
   envelopeTitle: (fret: number) => `Harmonics of the note at fret ${fret}`,

@@ -1,14 +1,14 @@
 /** Own recordings on the page: files opened, prepared, guessed and estimated, all in one worker. */
 import { WavError } from '../../shared/audio/wav.ts';
-import type { Instrument, StringSpec } from '../../shared/document/build.ts';
-import type { Estimate } from '../../shared/take/estimate/estimate-channel.ts';
+import type { Instrument } from '../../shared/document/build.ts';
+import type { Estimate } from '../../shared/take/estimate/estimate.ts';
 import { type CompressedHeader, compressedHeader } from '../../shared/take/own/compressed-header.ts';
 import type { Heard } from '../../shared/take/own/guess-channels.ts';
 import { type OwnTake, soundKey } from '../../shared/take/own/own-take.ts';
 import type { PreparedTake } from '../../shared/take/own/prepare.ts';
 import { decodeCompressed } from '../audio/context.ts';
 import { words } from '../words/recordings-words.ts';
-import type { Opened, RecordingJobs } from './recordings.worker.ts';
+import type { EstimatedString, Opened, RecordingJobs } from './recordings.worker.ts';
 import { Remembered } from './remembered.ts';
 import { type AskOptions, abortError, WorkerClient } from './worker-client.ts';
 
@@ -160,14 +160,13 @@ export const loadOwnTake = (
     options,
   );
 
-/** Where pickup and pluck were, from the notes of one channel. */
+/** Where the pickup and the plucks were, from the notes of all channels that hold one string. */
 export const estimateOwnTake = (
   take: OwnTake,
   file: () => Promise<Blob>,
-  channel: number,
-  string: number,
-  spec: StringSpec,
+  strings: EstimatedString[],
+  options: Options = {},
 ): Promise<Estimate> =>
-  whileOpen({ id: take.id, name: take.file ?? take.name, file }, {}, () =>
-    worker.ask('estimate', { take, channel, string, spec }),
+  whileOpen({ id: take.id, name: take.file ?? take.name, file }, options, () =>
+    worker.ask('estimate', { take, strings }, options),
   );

@@ -4,7 +4,7 @@
  */
 import { type ByteSource, readFrames, readWavHeader, replacedNotes, WavError } from '../../shared/audio/wav.ts';
 import type { Instrument, StringSpec } from '../../shared/document/build.ts';
-import { type Estimate, estimate } from '../../shared/take/estimate/estimate-channel.ts';
+import { type Estimate, estimateSteps } from '../../shared/take/estimate/estimate.ts';
 import { type Heard, pitchesOf, pitchPieces } from '../../shared/take/own/guess-channels.ts';
 import type { OwnTake } from '../../shared/take/own/own-take.ts';
 import { type PreparedTake, prepareSteps } from '../../shared/take/own/prepare.ts';
@@ -24,13 +24,19 @@ interface Decoded {
   channels: Float32Array[];
   sampleRate: number;
 }
+/** A channel (0 the first) that holds one string. */
+export interface EstimatedString {
+  channel: number;
+  string: number;
+  spec: StringSpec;
+}
 export type RecordingJobs = {
   open: { ask: { id: string; file: Blob; name: string; allowCut: boolean }; answer: Opened };
   /** Takes decoded samples over. */
   hold: { ask: { id: string } & Decoded; answer: Opened };
   pitches: { ask: { id: string }; answer: (Heard | null)[] };
   prepare: { ask: { take: OwnTake; instrument: Instrument; sampleRate: number }; answer: PreparedTake };
-  estimate: { ask: { take: OwnTake; channel: number; string: number; spec: StringSpec }; answer: Estimate };
+  estimate: { ask: { take: OwnTake; strings: EstimatedString[] }; answer: Estimate };
 };
 
 /** Exists in workers only, so the page's types do not know it. */
@@ -108,9 +114,12 @@ serve<RecordingJobs>({
     transfer(...prepared.channels.map(channel => channel.buffer));
     return prepared;
   },
-  estimate({ take, channel, string, spec }) {
+  *estimate({ take, strings }) {
     const { part, sampleRate } = heldAs(take.id);
-    const samples = part(Math.round(take.trim.from * sampleRate), Math.round(take.trim.to * sampleRate))[channel];
-    return estimate(samples, sampleRate, spec, string);
+    const channels = part(Math.round(take.trim.from * sampleRate), Math.round(take.trim.to * sampleRate));
+    return yield* estimateSteps(
+      strings.map(({ channel, string, spec }) => ({ samples: channels[channel], string, spec })),
+      sampleRate,
+    );
   },
 });

@@ -1,6 +1,7 @@
 /** Errors of estimated places over modelled notes with known truth, in millimetres. */
 import { partial, stringModel } from '../../shared/string/stiff.ts';
-import { estimateNotes, type NoteRecording } from '../../shared/take/estimate/estimate.ts';
+import { notePartials } from '../../shared/take/estimate/partials.ts';
+import { estimatePlaces } from '../../shared/take/estimate/places.ts';
 import { uniform } from '../../shared/take/random.ts';
 import { guitar, knownNote, RATE } from './known-notes.ts';
 
@@ -25,22 +26,22 @@ export const errorsOf = (groups: readonly Group[]): Errors => {
   for (const { string, frets, pickup, seed } of groups) {
     const random = uniform(seed);
     const plucks = frets.map(() => 0.05 + 0.3 * random());
-    const notes = frets.map(
-      (fret, i): NoteRecording => ({
-        samples: knownNote({ string, fret, pluck: plucks[i], pickup, seed: seed + i, snr: 60 }),
-        sampleRate: RATE,
-        string: guitar.strings[string],
-        fret,
+    const notes = frets.map((fret, i) => ({
+      string: string + 1,
+      length: 0.648 * 2 ** (-fret / 12),
+      partials: notePartials(knownNote({ string, fret, pluck: plucks[i], pickup, seed: seed + i, snr: 60 }), RATE, {
+        pitch: null,
+        inharmonicity: null,
       }),
-    );
-    const found = estimateNotes(notes);
+    }));
+    const found = estimatePlaces(notes);
     errors.pickup.push(Math.abs(found.pickup.distance - pickup) * 1e3);
     found.notes.forEach((note, i) => {
       const s = stringModel(guitar.strings[string]);
       errors.pluck.push(Math.abs(note.pluck.distance - plucks[i] * 0.648 * 2 ** (-frets[i] / 12)) * 1e3);
       const f0 = partial({ ...s, B: 0 }, 1, frets[i]);
-      errors.pitch.push(Math.abs(1200 * Math.log2(found.partials[i].f0 / f0)));
-      errors.B.push(Math.abs(found.partials[i].B / (s.B * 2 ** (frets[i] / 6)) - 1));
+      errors.pitch.push(Math.abs(1200 * Math.log2(notes[i].partials.f0 / f0)));
+      errors.B.push(Math.abs(notes[i].partials.B / (s.B * 2 ** (frets[i] / 6)) - 1));
     });
   }
   return errors;

@@ -35,8 +35,12 @@ export class NoteError extends Error {
 /** Highest partial looked at, and highest frequency: beyond, partials of most pickups drown. */
 const MOST = 48;
 const HIGHEST = 9000;
-/** Time after the onset at which the analysis begins: the pluck itself is over, s. */
-const SETTLE = 4e-3;
+/** Times after the onset at which the analysis may begin: the pluck itself is over; a hard one rattles for longer, s. */
+const SETTLES = [4e-3, 20e-3, 40e-3];
+/** A later beginning loses high partials of its own; it must show this much more than an earlier one. */
+const MORE = 1.25;
+/** Inharmonicity from which partials are followed when none is known: plain, wound, stopped high up on a bass. */
+const STIFFNESSES = [5e-5, 2e-5, 2e-4, 6e-4];
 
 /** Start of the loudest note: where the differenced signal first comes near its greatest short-time energy, s. */
 export const findOnset = (x: Float32Array, sampleRate: number): number => {
@@ -154,7 +158,7 @@ export const fitPartials = (
   if (length * pitch < 5 * sampleRate) throw new NoteError('the note is too short: at least five periods are needed');
   const { magnitude, size } = spectrumOf(x, from, length);
   const perBin = sampleRate / size;
-  const guess = hint.inharmonicity ?? 5e-5;
+  const guess = hint.inharmonicity ?? STIFFNESSES[0];
   let [f0, B] = [pitch, guess];
   let found: Found[] = [];
   const strongest = magnitude.reduce((most, v) => Math.max(most, v), 0);
@@ -197,11 +201,8 @@ const audible = (level: readonly number[], floor: readonly number[]): number => 
   return clear.length;
 };
 
-/** Onset, f0, B and the levels of the partials of the loudest note in `x`. @throws NoteError with a sentence */
-export const notePartials = (x: Float32Array, sampleRate: number, hint: NoteHint): NotePartials => {
-  const onset = findOnset(x, sampleRate);
-  const from = Math.round((onset + SETTLE) * sampleRate);
-  const { f0, B } = fitPartials(x, from, sampleRate, hint);
+/** Levels of the partials of a note of known f0 and B, and between them, from sample `from` on, until they drown. */
+const levelsFrom = (x: Float32Array, from: number, sampleRate: number, f0: number, B: number) => {
   // Eight periods hold neighbours apart; longer would lose the high partials, which die first.
   const length = Math.min(x.length - from, Math.round(Math.max(0.06, 8 / f0) * sampleRate));
   const amplitude = (f: number): number => {
@@ -228,11 +229,37 @@ export const notePartials = (x: Float32Array, sampleRate: number, hint: NoteHint
     floor.push(db(Math.min(amplitude(frequency(f0, B, n - 0.5)), amplitude(frequency(f0, B, n + 0.5)))));
   }
   const count = audible(level, floor);
-  return {
-    onset,
-    f0,
-    B,
-    level: Float64Array.from(level.slice(0, count)),
-    floor: Float64Array.from(floor.slice(0, count)),
-  };
+  return { level: Float64Array.from(level.slice(0, count)), floor: Float64Array.from(floor.slice(0, count)) };
+};
+
+/**
+ * Onset, f0, B and the levels of the partials of the loudest note in `x`: of the beginnings and stiffnesses tried, the one
+ * under which most partials stand out.
+ * @throws NoteError with a sentence
+ */
+export const notePartials = (x: Float32Array, sampleRate: number, hint: NoteHint): NotePartials => {
+  const onset = findOnset(x, sampleRate);
+  const starts = hint.inharmonicity === null ? STIFFNESSES : [hint.inharmonicity, ...STIFFNESSES];
+  let best: NotePartials | null = null;
+  let refusal: unknown;
+  for (const settle of SETTLES) {
+    const from = Math.round((onset + settle) * sampleRate);
+    let here: NotePartials | null = null;
+    try {
+      const pitch = hint.pitch ?? coarsePitch(x.subarray(from), sampleRate);
+      for (const inharmonicity of starts) {
+        const { f0, B } = fitPartials(x, from, sampleRate, { pitch, inharmonicity });
+        if (here && Math.abs(here.f0 / f0 - 1) < 1e-4 && Math.abs(here.B - B) < 0.01 * B) continue;
+        const found = { onset, f0, B, ...levelsFrom(x, from, sampleRate, f0, B) };
+        if (!here || found.level.length > here.level.length) here = found;
+      }
+    } catch (error) {
+      if (!(error instanceof NoteError)) throw error;
+      refusal ??= error;
+      continue;
+    }
+    if (here && (!best || here.level.length > MORE * best.level.length)) best = here;
+  }
+  if (!best) throw refusal;
+  return best;
 };

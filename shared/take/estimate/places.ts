@@ -1,25 +1,26 @@
 /**
- * Pluck point and pickup place from the levels of a note's partials.
+ * Places of a pickup and of every pluck from notes of one instrument.
  *
- * The level of partial n is a smooth curve (slope of the pluck, aperture, coil, loudspeaker, room) times two combs,
- * |sin(nπp)| of the pluck and of the pickup, p being distance over sounding length (S. Mohamad, S. Dixon, C. Harte, JASA
- * 142 (2017) 3530). Working on partial numbers leaves stiffness out. The published method flattens the log spectrum by
- * regression, takes the minima of the autocorrelation of the flattened levels as first guesses and refines them by least
- * squares. Here every pair of places is tried: the smooth curve is regressed out for each of them exactly, which for a
- * quadratic form costs next to nothing, and the best are refined.
- *
- * One note cannot tell pluck from pickup, nor p from 1 − p. Notes on several frets can: the pickup stays where it is in
- * millimetres while the sounding length changes.
+ * One note cannot tell pluck from pickup. Several can: over strings, frets and files what stays at one distance from the
+ * saddle is the pickup, what wanders with the hand is the pluck. Each note gives a likelihood along the pickup's distance,
+ * whatever its pluck (`evidence.ts`); the likelihoods of all notes are multiplied, each of them mixed with a little of
+ * "this note says nothing", so that no single one decides.
  */
-import { amplitudeOfDb, dbOfPower, powerOfDb } from '../../decibels.ts';
-import { releaseFactor } from '../../string/pluck.ts';
-import type { NotePartials } from './partials.ts';
-
-export interface NoteLevels {
-  partials: Pick<NotePartials, 'level' | 'floor' | 'f0' | 'B'>;
-  /** Sounding length, m. */
-  length: number;
-}
+import { dbOfPower, powerOfDb } from '../../decibels.ts';
+import {
+  type Comb,
+  combAt,
+  evidence,
+  explain,
+  logMean,
+  misfitOf,
+  type NoteLevels,
+  PLUCKS,
+  pluckEvidence,
+  type Ready,
+  type ReadyNote,
+  readied,
+} from './evidence.ts';
 
 export interface Place {
   /** m from the saddle. */
@@ -28,7 +29,7 @@ export interface Place {
   share: number;
   /** Standard deviation of the distance, m. */
   spread: number;
-  /** Probability that it is right within a hundredth of the sounding length, under the model, 0 to 1. */
+  /** Probability that it is right within `REACH`, under the model, 0 to 1. */
   confidence: number;
 }
 
@@ -43,186 +44,187 @@ export interface NoteFit {
   error: number;
 }
 
+/** What the notes leave open. Distances in m. */
+export type Doubt =
+  /** One note, or one place of the hand: pickup and pluck may be the other way round. */
+  | { kind: 'exchanged'; pickup: number; pluck: number }
+  | { kind: 'mirrored'; pickup: number }
+  | { kind: 'others' }
+  /** The levels are as well explained without any pickup comb. */
+  | { kind: 'no comb' }
+  /** Two pickups explain them better: their distances. */
+  | { kind: 'two pickups'; near: number; far: number };
+
 export interface PlaceEstimate {
-  /** Share belongs to the open or longest sounding length given. */
+  /** Of one string, or in the middle of the strings that were played. Share belongs to the longest sounding length. */
   pickup: Place;
+  /** Where the pickup crosses each string that was played, by string number. */
+  strings: { string: number; place: Place }[];
   notes: NoteFit[];
   /** Other pickup places that the notes do not rule out, best first. */
   alternatives: { distance: number; confidence: number }[];
-  /** In sentences: what the notes leave open. */
-  ambiguities: string[];
+  doubts: Doubt[];
 }
 
+/** Distance within which a place counts as right, m: less than the width of a pole. */
+export const REACH = 3e-3;
+/** Share of a note's likelihood that says nothing: wrong string or fret, a neighbour that rings. */
+const IDLE = 0.05;
 /**
- * Depths at which a measured comb bottoms out, since a second direction of motion, a wide pluck and leakage fill the
- * nulls: clean, fair and rough notes. The one that explains the notes best is used.
+ * Power to which likelihoods are raised, since the errors of neighbouring partials go together and are counted as if they
+ * did not: set so that of the results that claim a confidence as many are right (tests/bench/reliability.ts).
  */
-const DEPTHS = [0.02, 0.08, 0.2];
-/** Scatter of a level that the model does not explain, dB. */
-const SCATTER = 1;
-/** Partial number at which that scatter has doubled. */
-const UNSURE = 24;
-/** Times in which a pluck may have let go, s: a slow one has nulls of its own, which no smooth curve follows. */
-const RELEASES = [0, ...Array.from({ length: 14 }, (_, i) => (0.18 + 0.04 * i) * 1e-3)];
-const SLOPE = -6;
-const CURVES = 5;
-/** Standard deviations of the smooth curve's parts before anything is measured: dB per octave, dB. */
-const SLOPE_SPREAD = 3;
-const CURVE_SPREAD = 6;
-/**
- * Deep in a null a level is steep in everything: how deep it lies beneath its neighbours (beyond `SHALLOW` dB) adds this
- * share of it to the scatter.
- */
-const DIP_SCATTER = 0.15;
-const SHALLOW = 8;
-const FEWEST = 6;
+const TEMPER = 0.7;
+/** Nearest and farthest a pickup is looked for, as shares of the longest sounding length, and the step. */
+const NEAREST = 0.025;
+const FARTHEST = 0.45;
+const STEP = 1 / 600;
+/** Scatter of saddles and poles from string to string, and the slant a string to the next, m. */
+const UNEVEN = 1e-3;
+const SLANT = 2e-3;
+const SLANTS = Float64Array.from({ length: 25 }, (_, i) => (i - 12) * 0.5e-3);
 
-const comb = (n: number, p: number, depth: number): number => dbOfPower(Math.sin(n * Math.PI * p) ** 2 + depth ** 2);
+const steps = (low: number, high: number, step: number): Float64Array =>
+  Float64Array.from({ length: Math.max(1, Math.floor((high - low) / step) + 1) }, (_, i) => low + i * step);
 
-/** Solves a small symmetric positive system for several right sides, in place (Gauss and Jordan). */
-const solve = (a: number[][], b: number[][]): void => {
-  const n = a.length;
-  for (let i = 0; i < n; i++) {
-    const pivot = a[i][i];
-    for (let j = 0; j < n; j++) a[i][j] /= pivot;
-    for (let j = 0; j < b[i].length; j++) b[i][j] /= pivot;
-    for (let r = 0; r < n; r++) {
-      if (r === i) continue;
-      const factor = a[r][i];
-      for (let j = 0; j < n; j++) a[r][j] -= factor * a[i][j];
-      for (let j = 0; j < b[r].length; j++) b[r][j] -= factor * b[i][j];
-    }
-  }
-};
-
-/** Level that a release of this duration leaves of partial `n`, dB. */
-const released = ({ f0, B }: NoteLevels['partials'], n: number, release: number): number =>
-  dbOfPower(releaseFactor(n * f0 * Math.sqrt(1 + B * n * n), release) ** 2 + 2e-3);
-
-/** A note made ready: the cost of any pair of combs is the quadratic form of `form` on level − comb − comb. */
-interface Ready {
-  /** Level less the expected slope and one release of `RELEASES` each, dB. */
-  ys: Float64Array[];
-  /** Each of them times the form, and its own quadratic form. */
-  products: { ay: Float64Array; own: number }[];
-  form: Float64Array;
-  /** Coefficients of the smooth curve from a residual: row by row over `basis`. */
-  regress: number[][];
-  basis: number[][];
-  length: number;
-  depth: number;
-}
-
-const prepare = ({ partials, length }: NoteLevels, depth: number, weights?: Float64Array): Ready => {
-  const count = partials.level.length;
-  if (count < FEWEST) throw new RangeError(`at least ${FEWEST} partials are needed, there are ${count}`);
-  const ys = RELEASES.map(release =>
-    partials.level.map((level, i) => level - SLOPE * Math.log2(i + 1) - released(partials, i + 1, release)),
+const combsAt = (note: NoteLevels, distances: Float64Array) => (depth: number) =>
+  Array.from(distances, d =>
+    combAt(note.partials.level.length, d / note.length, depth, (distances[1] - distances[0]) / note.length),
   );
-  const weight = partials.level.map((level, i) => {
-    const noise = Math.min(8, 8.7 * amplitudeOfDb(partials.floor[i] - level));
-    const scatter = SCATTER * (1 + (i + 1) / UNSURE);
-    const around = partials.level.subarray(Math.max(0, i - 2), i + 3);
-    const dip = DIP_SCATTER * Math.max(0, Math.max(...around) - level - SHALLOW);
-    return (weights?.[i] ?? 1) / (scatter ** 2 + noise ** 2 + dip ** 2);
-  });
-  const basis = [
-    Array.from({ length: count }, () => 1),
-    Array.from({ length: count }, (_, i) => Math.log2(i + 1)),
-    ...Array.from({ length: CURVES }, (_, k) =>
-      Array.from({ length: count }, (_, i) => Math.cos(((k + 1) * Math.PI * (i + 0.5)) / count)),
-    ),
-  ];
-  const prior = [
-    1e-6,
-    1 / SLOPE_SPREAD ** 2,
-    ...Array.from({ length: CURVES }, (_, k) => ((k + 1) / CURVE_SPREAD) ** 2),
-  ];
-  const weighted = (p: readonly number[], q: readonly number[]) =>
-    p.reduce((sum, v, i) => sum + v * q[i] * weight[i], 0);
-  const normal = basis.map((p, r) => basis.map((q, c) => weighted(p, q) + (r === c ? prior[r] : 0)));
-  const regress = basis.map(p => Array.from(weight, (w, i) => w * p[i]));
-  solve(normal, regress);
-  // W − WΦ(ΦᵀWΦ + Λ)⁻¹ΦᵀW
-  const form = new Float64Array(count * count);
-  for (let i = 0; i < count; i++)
-    for (let j = 0; j < count; j++) {
-      let fitted = 0;
-      for (let k = 0; k < basis.length; k++) fitted += basis[k][i] * regress[k][j];
-      form[i * count + j] = (i === j ? weight[i] : 0) - weight[i] * fitted;
-    }
-  const products = ys.map(y => {
-    const ay = times(form, y);
-    return { ay, own: dot(y, ay) };
-  });
-  return { ys, products, form, regress, basis, length, depth };
+
+/** Log-likelihood of a note along the distances, bounded so that it cannot decide alone. */
+const bounded = (logs: Float64Array): Float64Array => {
+  const tempered = logs.map(v => TEMPER * v);
+  const mean = logMean(tempered);
+  return tempered.map(v => Math.log(IDLE + (1 - IDLE) * Math.exp(v - mean)));
 };
 
-const dot = (p: Float64Array, q: Float64Array): number => {
-  let sum = 0;
-  for (let i = 0; i < p.length; i++) sum += p[i] * q[i];
-  return sum;
+/** Probabilities from log-likelihoods: their sum is 1. */
+const normalised = (logs: Float64Array): Float64Array => {
+  const total = logMean(logs) + Math.log(logs.length);
+  return logs.map(v => Math.exp(v - total));
 };
-const times = (form: Float64Array, v: Float64Array): Float64Array => {
-  const count = v.length;
-  const out = new Float64Array(count);
-  for (let i = 0; i < count; i++) {
+
+const added = (rows: readonly Float64Array[]): Float64Array =>
+  rows[0].map((_, i) => rows.reduce((sum, row) => sum + row[i], 0));
+
+/** Likelihood blurred by the unevenness of strings, as logarithms. */
+const blurred = (logs: Float64Array, step: number): Float64Array => {
+  const most = logs.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
+  const half = Math.ceil((3 * UNEVEN) / step);
+  const weights = Array.from({ length: 2 * half + 1 }, (_, i) =>
+    Math.exp(-(((i - half) * step) ** 2) / (2 * UNEVEN ** 2)),
+  );
+  const total = weights.reduce((a, b) => a + b, 0);
+  return logs.map((_, i) => {
     let sum = 0;
-    for (let j = 0; j < count; j++) sum += form[i * count + j] * v[j];
-    out[i] = sum;
-  }
-  return out;
-};
-
-/** Both combs of a pair of places, dB. */
-const combs = ({ ys, depth }: Ready, a: number, b: number): Float64Array =>
-  ys[0].map((_, i) => comb(i + 1, a, depth) + comb(i + 1, b, depth));
-
-/** The release that suits a pair of places best, and the misfit with it, in squared standard deviations. */
-const bestRelease = (ready: Ready, a: number, b: number): { release: number; misfit: number } => {
-  const u = combs(ready, a, b);
-  const alone = dot(u, times(ready.form, u));
-  let best = { release: 0, misfit: Number.POSITIVE_INFINITY };
-  ready.products.forEach(({ ay, own }, release) => {
-    const misfit = own - 2 * dot(u, ay) + alone;
-    if (misfit < best.misfit) best = { release, misfit };
+    for (let k = -half; k <= half; k++) sum += weights[k + half] * Math.exp((logs[i + k] ?? logs[i]) - most);
+    return most + Math.log(sum / total + 1e-300);
   });
-  return best;
 };
-const cost = (ready: Ready, a: number, b: number): number => bestRelease(ready, a, b).misfit;
 
-/** Misfit for every pluck share (rows) and pickup share (columns), each with the release that suits it best. */
-const costGrid = (
-  { ys, products, form, depth }: Ready,
-  plucks: Float64Array,
-  pickups: Float64Array,
-): Float64Array[] => {
-  const count = ys[0].length;
-  // The forms of a comb with itself, with each release's level, and with every other comb.
-  const side = (shares: Float64Array) =>
-    Array.from(shares, p => {
-      const u = Float64Array.from({ length: count }, (_, i) => comb(i + 1, p, depth));
-      const au = times(form, u);
-      const alone = dot(u, au);
-      return { u, au, alone: products.map(({ ay }) => alone - 2 * dot(u, ay)) };
-    });
-  const [rows, columns] = [side(plucks), side(pickups)];
-  return rows.map(a =>
-    Float64Array.from(columns, b => {
-      let least = Number.POSITIVE_INFINITY;
-      for (let r = 0; r < products.length; r++) least = Math.min(least, products[r].own + a.alone[r] + b.alone[r]);
-      return least + 2 * dot(a.u, b.au);
-    }),
+/** Value between two points of a grid, the last ones beyond its ends. */
+const between = (values: Float64Array, at: number): number => {
+  const low = Math.min(values.length - 2, Math.max(0, Math.floor(at)));
+  const part = Math.min(1, Math.max(0, at - low));
+  return values[low] + part * (values[low + 1] - values[low]);
+};
+
+/**
+ * Log-likelihood of the pickup's distance at string `at` from all strings: the pickup is straight, its slant unknown, the
+ * saddles uneven.
+ */
+const acrossStrings = (strings: ReadonlyMap<number, Float64Array>, at: number, step: number): Float64Array => {
+  const [first] = strings.values();
+  if (strings.size === 1) return first;
+  const rows = [...strings].map(([string, logs]) => ({ string, logs: blurred(logs, step) }));
+  const perSlant = Array.from(SLANTS, slant =>
+    first.map(
+      (_, i) =>
+        -((slant / SLANT) ** 2) / 2 +
+        rows.reduce((sum, { string, logs }) => sum + between(logs, i + (slant * (string - at)) / step), 0),
+    ),
   );
+  return first.map((_, i) => logMean(perSlant.map(row => row[i])));
 };
 
-/** Place of the least value of `f` between `low` and `high` by golden section. */
-const least = (f: (x: number) => number, low: number, high: number): number => {
+/** Mass of `p` within `reach` of `at`, its mean and its standard deviation there. */
+const massAround = (x: Float64Array, p: Float64Array, at: number, reach: number) => {
+  let [mass, first] = [0, 0];
+  for (let i = 0; i < x.length; i++)
+    if (Math.abs(x[i] - at) <= reach) {
+      mass += p[i];
+      first += p[i] * x[i];
+    }
+  const mean = mass > 0 ? first / mass : at;
+  let square = 0;
+  for (let i = 0; i < x.length; i++) if (Math.abs(x[i] - at) <= reach) square += p[i] * (x[i] - mean) ** 2;
+  // A grid cannot show less than its own step.
+  const step = x.length > 1 ? x[1] - x[0] : reach;
+  return { mass, mean, spread: Math.sqrt((mass > 0 ? square / mass : reach ** 2) + step ** 2 / 12) };
+};
+
+/** The likeliest place, its doubt, and the other hills of the probability, best first. */
+const likeliest = (distances: Float64Array, logs: Float64Array) => {
+  const p = normalised(logs);
+  const hills = Array.from(p, (v, i) => ({ v, i }))
+    .filter(({ v, i }) => v >= (p[i - 1] ?? 0) && v > (p[i + 1] ?? 0))
+    .map(({ i }) => ({ at: distances[i], ...massAround(distances, p, distances[i], REACH) }))
+    .sort((a, b) => b.mass - a.mass);
+  const apart: typeof hills = [];
+  for (const hill of hills) if (apart.every(({ at }) => Math.abs(at - hill.at) > 2 * REACH)) apart.push(hill);
+  return apart;
+};
+
+/** Others below this probability are not named. */
+const WORTH_NAMING = 0.05;
+
+/** Misfit per degree of freedom up to which a note counts as clean. */
+const CLEAN = 2;
+
+/** Hills along the pluck that are climbed. */
+const HILLS = 8;
+
+/** The pluck of a note once the pickup is known, for every depth of nulls. */
+const pluckOf = ({ grid, clean }: ReadyNote, distance: number): NoteFit => {
+  const { level } = clean.note.partials;
+  const { length } = clean.note;
+  const comb = (depth: number) => combAt(level.length, distance / length, depth);
+  const { logs, best } = pluckEvidence(grid, comb);
+  const hills = likeliest(
+    PLUCKS.map(share => share * length),
+    logs.map(v => TEMPER * v),
+  );
+  const [top] = hills;
+  // Nulls deeper than the grid can use settle it where the note is clean.
+  const settled = hills
+    .slice(0, HILLS)
+    .map(hill => {
+      const share = refined(p => misfitOf(clean, p, comb(clean.depth)), hill.at / length, STEP);
+      return { share, misfit: misfitOf(clean, share, comb(clean.depth)) };
+    })
+    .reduce((a, b) => (b.misfit < a.misfit ? b : a));
+  const isClean = settled.misfit < CLEAN * clean.freedom;
+  const share = isClean ? settled.share : refined(p => misfitOf(best, p, comb(best.depth)), top.at / length, STEP);
+  const used = isClean ? clean : best;
+  const { smooth, fitted } = explain(used, share, comb(used.depth));
+  const squares = fitted.reduce((sum, v, n) => sum + (v - level[n]) ** 2, 0);
+  return {
+    pluck: { distance: share * length, share, spread: top.spread, confidence: top.mass },
+    measured: level,
+    fitted,
+    smooth,
+    error: Math.sqrt(squares / fitted.length),
+  };
+};
+
+/** Place of the least value of `f` within `reach` of `around` by golden section. */
+const refined = (f: (x: number) => number, around: number, reach: number): number => {
   const g = (Math.sqrt(5) - 1) / 2;
-  let [a, b] = [low, high];
+  let [a, b] = [around - reach, around + reach];
   let [x1, x2] = [b - g * (b - a), a + g * (b - a)];
   let [f1, f2] = [f(x1), f(x2)];
-  for (let i = 0; i < 22; i++) {
+  for (let i = 0; i < 16; i++) {
     if (f1 < f2) {
       [b, x2, f2] = [x2, x1, f1];
       f1 = f((x1 = b - g * (b - a)));
@@ -234,270 +236,147 @@ const least = (f: (x: number) => number, low: number, high: number): number => {
   return (a + b) / 2;
 };
 
-/** Share of the pluck within `reach` of `around` that fits best. */
-const refinePluck = (note: Ready, around: number, pickup: number, reach: number): number =>
-  least(p => cost(note, p, pickup), Math.max(NEAREST_PLUCK / 2, around - reach), Math.min(0.5, around + reach));
+/** What a free place costs a likelihood that was taken at its best, nats: about one in a hundred places would do. */
+const FREE_PLACE = Math.log(100);
+/** Nats by which two pickups must then explain the notes better before it is said. */
+const BETTER = 4;
+const PAIR_STEP = 1 / 90;
+/** Two pickups nearer to each other than this share of the length look like one. */
+const APART = 0.05;
+const PAIR_PLUCKS = Float64Array.from({ length: 95 }, (_, i) => 0.03 + i / 200);
+/** Level of the far pickup against the near one, as ratios. */
+const BALANCES = [0.5, 1, 2];
 
-const steps = (low: number, high: number, step: number): Float64Array =>
-  Float64Array.from({ length: Math.max(1, Math.floor((high - low) / step) + 1) }, (_, i) => low + i * step);
+/** Comb of two pickups added in phase. */
+const pairComb = (count: number, near: number, far: number, balance: number, depth: number): Comb =>
+  Float64Array.from({ length: count }, (_, i) => {
+    const [a, b] = [near, far].map(p => Math.sin((i + 1) * Math.PI * p));
+    return dbOfPower(((a + balance * b) / (1 + balance)) ** 2 + depth ** 2);
+  });
 
-/** Nearest and farthest a pickup is looked for, as shares of the longest sounding length. */
-const NEAREST_SHARE = 0.025;
-const FARTHEST_SHARE = 0.45;
-/** Nearest pluck, as a share of the sounding length: closer ones only tilt the spectrum. */
-const NEAREST_PLUCK = 0.03;
-
-interface Solution {
-  pickup: number;
-  plucks: number[];
-  /** Misfit along `distances`, all notes together. */
-  curve: Float64Array;
-  distances: Float64Array;
-  shares: Float64Array;
-}
-
-const search = (notes: readonly Ready[]): Solution => {
-  const longest = Math.max(...notes.map(note => note.length));
-  const distances = steps(NEAREST_SHARE * longest, FARTHEST_SHARE * longest, longest / 500);
-  const shares = steps(NEAREST_PLUCK, 0.5, 1 / 500);
-  const grids = notes.map(note =>
-    costGrid(
-      note,
-      shares,
-      distances.map(d => d / note.length),
+/** Is there no comb, or are there two pickups? Both against the single place that was found, by the likelihood of all notes. */
+const otherwise = (notes: readonly { ready: readonly Ready[]; distance: number }[], longest: number): Doubt[] => {
+  const countOf = ({ note }: Ready) => note.partials.level.length;
+  const alone = notes.map(({ ready, distance }) =>
+    evidence(ready, depth => [
+      combAt(countOf(ready[0]), distance / ready[0].note.length, depth),
+      new Float64Array(countOf(ready[0])),
+    ]),
+  );
+  const [one, none] = added(alone).map(v => TEMPER * v);
+  if (none > one - FREE_PLACE) return [{ kind: 'no comb' }];
+  const places = steps(NEAREST * longest, 0.32 * longest, PAIR_STEP * longest);
+  const pairs = Array.from(places).flatMap(near =>
+    Array.from(places)
+      .filter(far => far - near > APART * longest)
+      .flatMap(far => BALANCES.map(balance => ({ near, far, balance }))),
+  );
+  // With the roughest nulls only: a pair on a coarse grid meets no deep one.
+  const logs = added(
+    notes.map(({ ready }) =>
+      evidence(
+        ready.slice(-1),
+        depth =>
+          pairs.map(({ near, far, balance }) =>
+            pairComb(countOf(ready[0]), near / ready[0].note.length, far / ready[0].note.length, balance, depth),
+          ),
+        PAIR_PLUCKS,
+      ),
     ),
-  );
-  const curve = distances.map((_, i) =>
-    grids.reduce((sum, grid) => sum + grid.reduce((low, row) => Math.min(low, row[i]), Number.POSITIVE_INFINITY), 0),
-  );
+  ).map(v => TEMPER * v);
   let best = 0;
-  for (let i = 1; i < curve.length; i++) if (curve[i] < curve[best]) best = i;
-  const pluckAt = grids.map(grid => {
-    let row = 0;
-    for (let r = 1; r < grid.length; r++) if (grid[r][best] < grid[row][best]) row = r;
-    return shares[row];
-  });
-  // Refinement of all places in turn, around the best of the grid.
-  let pickup = distances[best];
-  const plucks = [...pluckAt];
-  for (let round = 0, span = 1; round < 4; round++, span /= 2) {
-    const reach = (span * longest) / 400;
-    pickup = least(
-      d => notes.reduce((sum, note, i) => sum + cost(note, plucks[i], d / note.length), 0),
-      Math.max((NEAREST_SHARE * longest) / 2, pickup - reach),
-      pickup + reach,
-    );
-    notes.forEach((note, i) => {
-      const near = span / 400;
-      plucks[i] = refinePluck(note, plucks[i], pickup / note.length, near);
-    });
+  for (let i = 1; i < logs.length; i++) if (logs[i] > logs[best]) best = i;
+  const { near, far } = pairs[best];
+  return logs[best] - FREE_PLACE > one + BETTER ? [{ kind: 'two pickups', near, far }] : [];
+};
+
+/** Most notes that the question after two pickups is put to. */
+const FEW = 8;
+
+/**
+ * Places of the pickup (one for all notes) and of each note's pluck, yielding how far it has come, 0 to 1.
+ * @throws RangeError when there is no note, or one has fewer than six partials
+ */
+export function* placesSteps(input: readonly NoteLevels[]): Generator<number, PlaceEstimate, unknown> {
+  if (input.length === 0) throw new RangeError('at least one note is needed');
+  const longest = Math.max(...input.map(note => note.length));
+  const step = STEP * longest;
+  const distances = steps(NEAREST * longest, FARTHEST * longest, step);
+  const ready: ReadyNote[] = [];
+  const said: Float64Array[] = [];
+  for (const note of input) {
+    ready.push(readied(note));
+    said.push(bounded(evidence(ready[said.length].grid, combsAt(note, distances))));
+    yield (0.7 * said.length) / input.length;
   }
-  return { pickup, plucks, curve, distances, shares };
-};
-
-/** The smooth curve and the fitted levels of a note for given places. */
-const explain = (
-  note: NoteLevels,
-  ready: Ready,
-  pluck: number,
-  pickup: number,
-): { smooth: Float64Array; fitted: Float64Array } => {
-  const { release } = bestRelease(ready, pluck, pickup);
-  const u = combs(ready, pluck, pickup);
-  const residual = ready.ys[release].map((level, i) => level - u[i]);
-  const coefficients = ready.regress.map(row => row.reduce((sum, w, i) => sum + w * residual[i], 0));
-  const smooth = residual.map(
-    (_, i) =>
-      SLOPE * Math.log2(i + 1) +
-      released(note.partials, i + 1, RELEASES[release]) +
-      coefficients.reduce((sum, c, k) => sum + c * ready.basis[k][i], 0),
+  const numbers = [...new Set(input.map(note => note.string))].sort((a, b) => a - b);
+  const perString = new Map(
+    numbers.map(string => [string, added(said.filter((_, i) => input[i].string === string))] as const),
   );
-  return { smooth, fitted: smooth.map((v, i) => v + u[i]) };
-};
-
-/** Levels less what the smooth curve, release, pluck and pickup use up. */
-const freedomOf = ({ ys }: Ready): number => Math.max(1, ys[0].length - 7);
-
-const misfitOf = (notes: readonly Ready[], { pickup, plucks }: Solution): number =>
-  notes.reduce((sum, note, i) => sum + cost(note, plucks[i], pickup / note.length), 0);
-
-/** Clean notes show nulls far deeper than the joint search, whose steps are too coarse for them, can use. */
-const DEEPEST = 0.004;
-/** Hills of the fit that are climbed. */
-const HILLS = 10;
-
-interface Given {
-  pluck: number;
-  /** The note as it was fitted best. */
-  ready: Ready;
-  /** At most that of a note that just counts as clean. */
-  misfit: number;
+  const [first, ...others] = likeliest(distances, acrossStrings(perString, mean(numbers), step));
+  const strings = numbers.map(string => {
+    const [top] = likeliest(distances, acrossStrings(perString, string, step));
+    return { string, place: placeOf(top, longest) };
+  });
+  const distanceOn = (string: number) => strings.find(one => one.string === string)?.place.distance ?? first.mean;
+  const notes: NoteFit[] = [];
+  for (const [i, note] of input.entries()) {
+    notes.push(pluckOf(ready[i], distanceOn(note.string)));
+    yield 0.7 + (0.1 * notes.length) / input.length;
+  }
+  const alternatives = others
+    .filter(({ mass }) => mass > WORTH_NAMING)
+    .map(({ mean: distance, mass }) => ({ distance, confidence: mass }));
+  const few = spread(input.length, FEW).map(i => ({ ready: ready[i].grid, distance: distanceOn(input[i].string) }));
+  const doubts = [
+    ...(input.length > 1 ? otherwise(few, longest) : []),
+    ...leftOpen(input, notes, first.mean, alternatives),
+  ];
+  return { pickup: placeOf(first, longest), strings, notes, alternatives, doubts };
 }
 
-/** Misfit per degree of freedom up to which a note counts as clean. */
-const CLEAN = 2;
-
-/**
- * The pluck of one clean note once the pickup is known: the best hills along its share are refined, for every depth of
- * nulls. A rough note keeps what the joint search, which trusts outliers less, has found.
- */
-const pluckGiven = (note: NoteLevels, rough: Ready, pluck: number, pickup: number): Given => {
-  const shares = steps(NEAREST_PLUCK, 0.5, 1 / 800);
-  let best = { pluck, ready: rough, misfit: CLEAN * freedomOf(rough) };
-  for (const depth of [DEEPEST, ...DEPTHS]) {
-    const ready = prepare(note, depth);
-    const misfits = costGrid(ready, shares, Float64Array.of(pickup)).map(row => row[0]);
-    const hills = misfits
-      .map((misfit, row) => ({ misfit, row }))
-      .filter(({ misfit, row }) => misfit <= (misfits[row - 1] ?? misfit) && misfit <= (misfits[row + 1] ?? misfit))
-      .sort((one, other) => one.misfit - other.misfit)
-      .slice(0, HILLS);
-    for (const { row } of hills) {
-      const refined = refinePluck(ready, shares[row], pickup, 1 / 800);
-      const misfit = cost(ready, refined, pickup);
-      if (misfit < best.misfit) best = { pluck: refined, ready, misfit };
-    }
-  }
-  return best;
-};
-
-/** Plucks of all notes and the pickup near `pickup`, each refined given the others. */
-const settle = (
-  input: readonly NoteLevels[],
-  rough: readonly Ready[],
-  { plucks }: Solution,
-  pickup: number,
-  reach: number,
-): { pickup: number; given: Given[]; misfit: number } => {
-  const givenAt = (d: number) => input.map((note, i) => pluckGiven(note, rough[i], plucks[i], d / note.length));
-  const first = givenAt(pickup);
-  const refined = least(
-    d => first.reduce((sum, { ready, pluck }, i) => sum + cost(ready, pluck, d / input[i].length), 0),
-    Math.max(reach, pickup - reach),
-    pickup + reach,
-  );
-  const given = givenAt(refined);
-  return { pickup: refined, given, misfit: given.reduce((sum, one) => sum + one.misfit, 0) };
-};
-
-/** Probability along a curve of misfits, scaled so that the best fit has the scatter it has. */
-const likelihood = (curve: ArrayLike<number>, scale: number): Float64Array => {
-  let low = Number.POSITIVE_INFINITY;
-  for (let i = 0; i < curve.length; i++) low = Math.min(low, curve[i]);
-  const p = Float64Array.from(curve, c => Math.exp(-(c - low) / (2 * scale)));
-  const sum = p.reduce((a, b) => a + b, 0);
-  return p.map(v => v / sum);
-};
-
-/** Mass of `p` within `reach` of `at`, and its standard deviation there. */
-const massAround = (x: Float64Array, p: Float64Array, at: number, reach: number): { mass: number; spread: number } => {
-  let [mass, square] = [0, 0];
-  for (let i = 0; i < x.length; i++)
-    if (Math.abs(x[i] - at) <= reach) {
-      mass += p[i];
-      square += p[i] * (x[i] - at) ** 2;
-    }
-  return { mass, spread: mass > 0 ? Math.sqrt(square / mass) : reach };
-};
-
-const millimetres = (m: number): string => `${(m * 1e3).toFixed(1)} mm`;
-
-/**
- * Places of the pickup (one for all notes) and of each note's pluck. Longer than other functions: search, refinement and
- * confidence are steps over the same errors.
- * @throws RangeError when a note has fewer than six partials
- */
+/** The same in one go. */
 export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
-  if (input.length === 0) throw new RangeError('at least one note is needed');
-  // A first fit finds the levels that do not belong (a body resonance, a neighbour); the second trusts them less.
-  const attempts = DEPTHS.map(depth => {
-    const ready = input.map(note => prepare(note, depth));
-    const found = search(ready);
-    return { ready, found, misfit: misfitOf(ready, found) };
-  });
-  const { ready: plain, found: first } = attempts.reduce((a, b) => (b.misfit < a.misfit ? b : a));
-  const ready = input.map((note, i) => {
-    const { fitted } = explain(note, plain[i], first.plucks[i], first.pickup / note.length);
-    const error = note.partials.level.map((level, n) => Math.abs(level - fitted[n]));
-    const bound = 2.5 * Math.max(0.7, 1.5 * [...error].sort((a, b) => a - b)[Math.floor(error.length / 2)]);
-    return prepare(
-      note,
-      plain[i].depth,
-      error.map(e => Math.min(1, bound / Math.max(e, 1e-9))),
-    );
-  });
-  const best = search(ready);
-  const longest = Math.max(...input.map(note => note.length));
+  const working = placesSteps(input);
+  for (;;) {
+    const step = working.next();
+    if (step.done) return step.value;
+  }
+};
 
-  const freedom = ready.reduce((sum, note) => sum + freedomOf(note), 0);
-  const misfit = misfitOf(ready, best);
-  const scale = Math.max(1, misfit / freedom);
-  const places = likelihood(best.curve, scale);
-  const reach = longest / 100;
+/** Up to `most` numbers below `count`, evenly spread. */
+const spread = (count: number, most: number): number[] =>
+  Array.from({ length: Math.min(count, most) }, (_, i) => Math.floor((i * count) / Math.min(count, most)));
 
-  // Hills of the probability; clean notes choose between them with nulls deeper than the grid could use.
-  const hills = Array.from(places)
-    .map((p, i) => ({ p, i, distance: best.distances[i], confidence: 0 }))
-    .filter(({ p, i }) => p >= (places[i - 1] ?? 0) && p > (places[i + 1] ?? 0))
-    .map(hill => ({ ...hill, confidence: massAround(best.distances, places, hill.distance, reach).mass }))
-    .filter(hill => hill.confidence > 0.05 && Math.abs(hill.distance - best.pickup) > reach);
-  const settled = [best.pickup, ...hills.map(hill => hill.distance)]
-    .map(pickup => settle(input, ready, best, pickup, longest / 400))
-    .reduce((a, b) => (b.misfit < a.misfit ? b : a));
-  const around = massAround(best.distances, places, settled.pickup, reach);
-  const alternatives = [best.pickup, ...hills.map(hill => hill.distance)]
-    .filter(distance => Math.abs(distance - settled.pickup) > reach)
-    .map(distance => ({ distance, confidence: massAround(best.distances, places, distance, reach).mass }))
-    .sort((a, b) => b.confidence - a.confidence);
+const mean = (x: readonly number[]): number => x.reduce((a, b) => a + b, 0) / x.length;
 
-  const notes = input.map((note, i): NoteFit => {
-    const share = settled.pickup / note.length;
-    const { pluck, ready: chosen } = settled.given[i];
-    const curve = costGrid(chosen, best.shares, Float64Array.of(share)).map(row => row[0]);
-    const own = Math.max(1, cost(chosen, pluck, share) / freedomOf(chosen));
-    const { mass, spread } = massAround(best.shares, likelihood(curve, own), pluck, 0.01);
-    const { smooth, fitted } = explain(note, chosen, pluck, share);
-    const squares = fitted.reduce((sum, v, n) => sum + (v - note.partials.level[n]) ** 2, 0);
-    return {
-      pluck: {
-        distance: pluck * note.length,
-        share: pluck,
-        spread: spread * note.length,
-        confidence: mass * around.mass,
-      },
-      measured: note.partials.level,
-      fitted,
-      smooth,
-      error: Math.sqrt(squares / fitted.length),
-    };
-  });
+const placeOf = (
+  { mean: distance, mass, spread }: { mean: number; mass: number; spread: number },
+  longest: number,
+): Place => ({
+  distance,
+  share: distance / longest,
+  spread,
+  confidence: mass,
+});
 
-  const lengths = new Set(input.map(note => Math.round(note.length * 1e4)));
-  const ambiguities: string[] = [];
-  if (lengths.size === 1) {
-    const { pluck } = notes[0];
-    ambiguities.push(
-      `From one sounding length pluck and pickup cannot be told apart: the pickup may be at ${millimetres(pluck.distance)} and the pluck at ${millimetres(settled.pickup)}. Notes on other frets settle it.`,
-      `Either place may be its mirror image about the middle of the string: ${millimetres(longest - settled.pickup)} for the pickup.`,
-    );
-  } else if (alternatives.length > 0)
-    ambiguities.push(
-      `The notes do not rule out the pickup at ${alternatives.map(one => millimetres(one.distance)).join(' or ')}. Notes on more frets, or plucked elsewhere, settle it.`,
-    );
-  ambiguities.push(
-    'A pluck and its mirror image about the middle of the sounding string look the same; the one nearer the saddle is given.',
+/** What one hand, one length or few notes leave open. */
+const leftOpen = (
+  input: readonly NoteLevels[],
+  notes: readonly NoteFit[],
+  pickup: number,
+  alternatives: PlaceEstimate['alternatives'],
+): Doubt[] => {
+  const doubts: Doubt[] = [];
+  const exchanged = alternatives.some(({ distance }) =>
+    notes.every(({ pluck }) => Math.abs(pluck.distance - distance) < 2 * REACH),
   );
-  return {
-    pickup: {
-      distance: settled.pickup,
-      share: settled.pickup / longest,
-      spread: around.spread,
-      confidence: lengths.size === 1 ? around.mass / 2 : around.mass,
-    },
-    notes,
-    alternatives,
-    ambiguities,
-  };
+  if (exchanged || input.length === 1) doubts.push({ kind: 'exchanged', pickup, pluck: notes[0].pluck.distance });
+  else if (alternatives.length > 0) doubts.push({ kind: 'others' });
+  const lengths = input.map(note => note.length);
+  if (new Set(lengths.map(length => Math.round(length * 1e4))).size === 1)
+    doubts.push({ kind: 'mirrored', pickup: lengths[0] - pickup });
+  return doubts;
 };
 
 /**
