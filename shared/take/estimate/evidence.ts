@@ -28,7 +28,9 @@ export const FEWEST = 6;
 /** Step between plucks that are tried, as a share of the sounding length. */
 const PLUCK_STEP = 1 / 600;
 /** Pluck places that are tried, as shares of the sounding length: closer to the saddle they only tilt the spectrum. */
-export const PLUCKS = Float64Array.from({ length: 283 }, (_, i) => 0.03 + i * PLUCK_STEP);
+const PLUCKS = Float64Array.from({ length: 283 }, (_, i) => 0.03 + i * PLUCK_STEP);
+/** The same for the pluck alone, once the pickup is known. */
+export const FINE_PLUCKS = Float64Array.from({ length: 565 }, (_, i) => 0.03 + (i * PLUCK_STEP) / 2);
 const COARSE_STEP = 1 / 200;
 const COARSE = Float64Array.from({ length: 95 }, (_, i) => 0.03 + i * COARSE_STEP);
 
@@ -45,6 +47,8 @@ const SCATTER = 1;
 const UNSURE = 24;
 /** Times in which a pluck may have let go, s: a slow one has nulls of its own, which no smooth curve follows. */
 const RELEASES = [0, ...Array.from({ length: 9 }, (_, i) => (0.18 + 0.06 * i) * 1e-3)];
+/** The same for a note so clean that a partial's level tells a hundredth of a millisecond. */
+const FINE_RELEASES = [0, ...Array.from({ length: 60 }, (_, i) => (0.12 + 0.01 * i) * 1e-3)];
 const SLOPE = -6;
 const CURVES = 5;
 /** Standard deviations of the smooth curve's parts before anything is measured: dB per octave, dB. */
@@ -91,7 +95,9 @@ const released = ({ f0, B }: NoteLevels['partials'], n: number, release: number)
 /** A note made ready: the misfit of any pair of combs is the quadratic form of `form` on level − comb − comb. */
 export interface Ready {
   note: NoteLevels;
-  /** Level less the expected slope and one release of `RELEASES` each, dB. */
+  /** Times that are tried for letting go, s. */
+  releases: readonly number[];
+  /** Level less the expected slope and one release each, dB. */
   ys: Float64Array[];
   /** Each of them times the form, and its own quadratic form. */
   products: { ay: Float64Array; own: number }[];
@@ -120,10 +126,10 @@ const times = (form: Float64Array, v: Float64Array): Float64Array => {
   return out;
 };
 
-const prepare = (note: NoteLevels, depth: number, trust?: Float64Array): Ready => {
+const prepare = (note: NoteLevels, depth: number, releases: readonly number[], trust?: Float64Array): Ready => {
   const { partials } = note;
   const count = partials.level.length;
-  const ys = RELEASES.map(release =>
+  const ys = releases.map(release =>
     partials.level.map((level, i) => level - SLOPE * Math.log2(i + 1) - released(partials, i + 1, release)),
   );
   const weight = partials.level.map((level, i) => {
@@ -162,7 +168,7 @@ const prepare = (note: NoteLevels, depth: number, trust?: Float64Array): Ready =
     const ay = times(form, y);
     return { ay, own: dot(y, ay) };
   });
-  return { note, ys, products, form, regress, basis, depth, freedom: Math.max(1, count - 7) };
+  return { note, releases, ys, products, form, regress, basis, depth, freedom: Math.max(1, count - 7) };
 };
 
 /** The release that suits two combs best, and the misfit with it, in squared standard deviations. */
@@ -217,7 +223,7 @@ const misfits = ({ form, products, depth }: Ready, plucks: Float64Array, pickups
 
 /** The smooth curve and the fitted levels of a note for given combs, dB. */
 export const explain = (ready: Ready, pluck: number, pickup: Comb): { smooth: Float64Array; fitted: Float64Array } => {
-  const { ys, regress, basis, note } = ready;
+  const { ys, releases, regress, basis, note } = ready;
   const sum = both(combAt(pickup.length, pluck, ready.depth), pickup);
   const { release } = bestRelease(ready, sum);
   const residual = ys[release].map((level, i) => level - sum[i]);
@@ -225,7 +231,7 @@ export const explain = (ready: Ready, pluck: number, pickup: Comb): { smooth: Fl
   const smooth = residual.map(
     (_, i) =>
       SLOPE * Math.log2(i + 1) +
-      released(note.partials, i + 1, RELEASES[release]) +
+      released(note.partials, i + 1, releases[release]) +
       coefficients.reduce((total, c, k) => total + c * basis[k][i], 0),
   );
   return { smooth, fitted: smooth.map((v, i) => v + sum[i]) };
@@ -251,10 +257,10 @@ export const readied = (note: NoteLevels): ReadyNote => {
     misfit: Number.POSITIVE_INFINITY,
     pluck: 0,
     pickup: new Float64Array(0),
-    ready: prepare(note, DEPTHS[0]),
+    ready: prepare(note, DEPTHS[0], RELEASES),
   };
   for (const depth of DEPTHS.slice(1)) {
-    const ready = prepare(note, depth);
+    const ready = prepare(note, depth, RELEASES);
     const pickups = Array.from(COARSE, p => combAt(count, p, depth, COARSE_STEP));
     misfits(ready, COARSE, pickups).forEach((misfit, i) => {
       if (misfit < best.misfit)
@@ -265,7 +271,7 @@ export const readied = (note: NoteLevels): ReadyNote => {
   const error = level.map((v, n) => Math.abs(v - fitted[n]));
   const bound = 2.5 * Math.max(0.7, 1.5 * [...error].sort((a, b) => a - b)[Math.floor(count / 2)]);
   const trust = error.map(e => Math.min(1, bound / Math.max(e, 1e-9)));
-  return { grid: DEPTHS.map(depth => prepare(note, depth, trust)), clean: prepare(note, DEEPEST) };
+  return { grid: DEPTHS.map(depth => prepare(note, depth, RELEASES, trust)), clean: prepare(note, DEEPEST, FINE_RELEASES) };
 };
 
 /** Freedom that the assumed scatter counts for against the scatter that a note shows. */
@@ -305,16 +311,20 @@ export const evidence = (
   return sums.map(sum => Math.log(sum / (ready.length * plucks.length)));
 };
 
-/** Log-likelihood along `plucks` for one pickup comb, and the depth of nulls that serves best. */
-export const pluckEvidence = (
-  ready: readonly Ready[],
-  comb: (depth: number) => Comb,
-  plucks = PLUCKS,
-): { logs: Float64Array; best: Ready } => {
-  const rows = ready.map(one => misfits(one, plucks, [comb(one.depth)]).map(misfit => likelihood(one, misfit)));
+/** A depth of nulls with a pickup comb that is tried for it. */
+export interface Try {
+  ready: Ready;
+  comb: Comb;
+}
+
+/** Log-likelihood along `plucks` whichever of the tries holds, and the try that serves best. */
+export const pluckEvidence = (tries: readonly Try[], plucks: Float64Array): { logs: Float64Array; best: Try } => {
+  const rows = tries.map(({ ready, comb }) =>
+    misfits(ready, plucks, [comb]).map(misfit => likelihood(ready, misfit)),
+  );
   const scores = rows.map(row => Math.max(...row));
   return {
-    logs: rows[0].map((_, i) => Math.log(rows.reduce((sum, row) => sum + row[i], 0) / rows.length)),
-    best: ready[scores.indexOf(Math.max(...scores))],
+    logs: plucks.map((_, i) => Math.log(rows.reduce((sum, row) => sum + row[i], 0) / rows.length)),
+    best: tries[scores.indexOf(Math.max(...scores))],
   };
 };

@@ -64,15 +64,24 @@ export const coarsePitch = (x: Float32Array, sampleRate: number): number => {
   const length = Math.min(x.length, Math.round(0.25 * sampleRate));
   const longest = Math.min(Math.floor(length / 2), Math.round(sampleRate / 25));
   const window = length - longest;
-  const nsdf = new Float64Array(longest);
-  for (let lag = 1; lag < longest; lag++) {
-    let [product, energy] = [0, 1e-30];
-    for (let i = 0; i < window; i++) {
-      product += x[i] * x[i + lag];
-      energy += x[i] * x[i] + x[i + lag] * x[i + lag];
-    }
-    nsdf[lag] = (2 * product) / energy;
+  // Σ x(i) x(i + lag) over the window by way of spectra: i + lag stays below `length`, so nothing wraps round.
+  const fft = new RealFft(powerOfTwo(length));
+  const [all, head] = [fft.spectrum(), fft.spectrum()];
+  fft.forward(all, x.subarray(0, length));
+  fft.forward(head, x.subarray(0, window));
+  const crossed = fft.spectrum();
+  for (let k = 0; k < fft.bins; k++) {
+    crossed.re[k] = head.re[k] * all.re[k] + head.im[k] * all.im[k];
+    crossed.im[k] = head.re[k] * all.im[k] - head.im[k] * all.re[k];
   }
+  const products = new Float64Array(fft.size);
+  fft.inverse(products, crossed);
+  const energyTo = new Float64Array(length + 1);
+  for (let i = 0; i < length; i++) energyTo[i + 1] = energyTo[i] + x[i] * x[i];
+  const nsdf = Float64Array.from(
+    { length: longest },
+    (_, lag) => (2 * products[lag]) / (1e-30 + energyTo[window] + energyTo[lag + window] - energyTo[lag]),
+  );
   const shortest = Math.round(sampleRate / 1500);
   const peaks: number[] = [];
   for (let lag = shortest; lag + 1 < longest; lag++)
@@ -85,15 +94,28 @@ export const coarsePitch = (x: Float32Array, sampleRate: number): number => {
   return sampleRate / (found + (0.5 * (a - c)) / (a - 2 * b + c));
 };
 
-/** Magnitude spectrum of a Hann-windowed piece, zero-padded at least fourfold. */
-const spectrumOf = (x: Float32Array, from: number, length: number): { magnitude: Float64Array; size: number } => {
+interface PieceSpectrum {
+  magnitude: Float64Array;
+  /** Hz. */
+  perBin: number;
+  strongest: number;
+}
+
+/**
+ * Magnitude spectrum of the beginning of a note from sample `from` on, Hann-windowed, zero-padded at least fourfold.
+ * @throws NoteError when there are fewer than five periods
+ */
+const spectrumOf = (x: Float32Array, from: number, sampleRate: number, pitch: number): PieceSpectrum => {
+  const length = Math.min(x.length - from, Math.round(Math.max(0.3, 14 / pitch) * sampleRate));
+  if (length * pitch < 5 * sampleRate) throw new NoteError('the note is too short: at least five periods are needed');
   const size = powerOfTwo(4 * length);
   const fft = new RealFft(size);
   const piece = new Float64Array(size);
   for (let i = 0; i < length; i++) piece[i] = (x[from + i] ?? 0) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length));
   const spectrum = fft.spectrum();
   fft.forward(spectrum, piece);
-  return { magnitude: magnitudes(spectrum), size };
+  const magnitude = magnitudes(spectrum);
+  return { magnitude, perBin: sampleRate / size, strongest: magnitude.reduce((most, v) => Math.max(most, v), 0) };
 };
 
 /** Frequency and height of the greatest peak within `span` Hz of `f`, by a parabola through log magnitudes; null: none. */
@@ -154,14 +176,18 @@ export const fitPartials = (
   hint: NoteHint,
 ): { f0: number; B: number } => {
   const pitch = hint.pitch ?? coarsePitch(x.subarray(from), sampleRate);
-  const length = Math.min(x.length - from, Math.round(Math.max(0.3, 14 / pitch) * sampleRate));
-  if (length * pitch < 5 * sampleRate) throw new NoteError('the note is too short: at least five periods are needed');
-  const { magnitude, size } = spectrumOf(x, from, length);
-  const perBin = sampleRate / size;
-  const guess = hint.inharmonicity ?? STIFFNESSES[0];
+  return follow(spectrumOf(x, from, sampleRate, pitch), sampleRate, pitch, hint.inharmonicity ?? STIFFNESSES[0]);
+};
+
+/** f0 and B from the partials of a spectrum, followed from `pitch` up along a guess of B. */
+const follow = (
+  { magnitude, perBin, strongest }: PieceSpectrum,
+  sampleRate: number,
+  pitch: number,
+  guess: number,
+): { f0: number; B: number } => {
   let [f0, B] = [pitch, guess];
   let found: Found[] = [];
-  const strongest = magnitude.reduce((most, v) => Math.max(most, v), 0);
   for (let n = 1; n <= MOST; n++) {
     const f = frequency(f0, B, n);
     if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
@@ -205,28 +231,35 @@ const audible = (level: readonly number[], floor: readonly number[]): number => 
 const levelsFrom = (x: Float32Array, from: number, sampleRate: number, f0: number, B: number) => {
   // Eight periods hold neighbours apart; longer would lose the high partials, which die first.
   const length = Math.min(x.length - from, Math.round(Math.max(0.06, 8 / f0) * sampleRate));
-  const amplitude = (f: number): number => {
-    let [re, im, sum] = [0, 0, 0];
+  const windowed = new Float64Array(length);
+  let total = 0;
+  for (let i = 0; i < length; i++) {
+    const window = 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length);
+    windowed[i] = window * x[from + i];
+    total += window;
+  }
+  const dbAt = (f: number): number => {
     const [c, s] = [Math.cos((2 * Math.PI * f) / sampleRate), Math.sin((2 * Math.PI * f) / sampleRate)];
-    let [pc, ps] = [1, 0];
+    let [re, im, pc, ps] = [0, 0, 1, 0];
     for (let i = 0; i < length; i++) {
-      const window = 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length);
-      const value = window * x[from + i];
-      re += value * pc;
-      im += value * ps;
-      sum += window;
-      [pc, ps] = [pc * c - ps * s, pc * s + ps * c];
+      re += windowed[i] * pc;
+      im += windowed[i] * ps;
+      const next = pc * c - ps * s;
+      ps = pc * s + ps * c;
+      pc = next;
     }
-    return (2 * Math.hypot(re, im)) / sum;
+    return dbOfAmplitude((2 * Math.hypot(re, im)) / total + 1e-15);
   };
   const level: number[] = [];
   const floor: number[] = [];
-  const db = (v: number) => dbOfAmplitude(v + 1e-15);
+  let below = dbAt(frequency(f0, B, 0.5));
   for (let n = 1; n <= MOST; n++) {
     const f = frequency(f0, B, n);
     if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
-    level.push(db(amplitude(f)));
-    floor.push(db(Math.min(amplitude(frequency(f0, B, n - 0.5)), amplitude(frequency(f0, B, n + 0.5)))));
+    const above = dbAt(frequency(f0, B, n + 0.5));
+    level.push(dbAt(f));
+    floor.push(Math.min(below, above));
+    below = above;
   }
   const count = audible(level, floor);
   return { level: Float64Array.from(level.slice(0, count)), floor: Float64Array.from(floor.slice(0, count)) };
@@ -247,8 +280,9 @@ export const notePartials = (x: Float32Array, sampleRate: number, hint: NoteHint
     let here: NotePartials | null = null;
     try {
       const pitch = hint.pitch ?? coarsePitch(x.subarray(from), sampleRate);
+      const spectrum = spectrumOf(x, from, sampleRate, pitch);
       for (const inharmonicity of starts) {
-        const { f0, B } = fitPartials(x, from, sampleRate, { pitch, inharmonicity });
+        const { f0, B } = follow(spectrum, sampleRate, pitch, inharmonicity);
         if (here && Math.abs(here.f0 / f0 - 1) < 1e-4 && Math.abs(here.B - B) < 0.01 * B) continue;
         const found = { onset, f0, B, ...levelsFrom(x, from, sampleRate, f0, B) };
         if (!here || found.level.length > here.level.length) here = found;

@@ -15,7 +15,7 @@ import {
   logMean,
   misfitOf,
   type NoteLevels,
-  PLUCKS,
+  FINE_PLUCKS,
   pluckEvidence,
   type Ready,
   type ReadyNote,
@@ -179,35 +179,25 @@ const likeliest = (distances: Float64Array, logs: Float64Array) => {
 /** Others below this probability are not named. */
 const WORTH_NAMING = 0.05;
 
-/** Misfit per degree of freedom up to which a note counts as clean. */
-const CLEAN = 2;
-
-/** Hills along the pluck that are climbed. */
-const HILLS = 8;
+/** Where a string's pickup may be against the place that all notes agree on, m: nulls of a clean note are that sharp. */
+const OFFSETS = [-0.8e-3, -0.4e-3, 0, 0.4e-3, 0.8e-3];
 
 /** The pluck of a note once the pickup is known, for every depth of nulls. */
 const pluckOf = ({ grid, clean }: ReadyNote, distance: number): NoteFit => {
   const { level } = clean.note.partials;
   const { length } = clean.note;
-  const comb = (depth: number) => combAt(level.length, distance / length, depth);
-  const { logs, best } = pluckEvidence(grid, comb);
-  const hills = likeliest(
-    PLUCKS.map(share => share * length),
+  const tries = [
+    ...grid.map(ready => ({ ready, at: distance })),
+    ...OFFSETS.map(offset => ({ ready: clean, at: distance + offset })),
+  ].map(({ ready, at }) => ({ ready, comb: combAt(level.length, at / length, ready.depth) }));
+  const { logs, best } = pluckEvidence(tries, FINE_PLUCKS);
+  const [top] = likeliest(
+    FINE_PLUCKS.map(share => share * length),
     logs.map(v => TEMPER * v),
   );
-  const [top] = hills;
-  // Nulls deeper than the grid can use settle it where the note is clean.
-  const settled = hills
-    .slice(0, HILLS)
-    .map(hill => {
-      const share = refined(p => misfitOf(clean, p, comb(clean.depth)), hill.at / length, STEP);
-      return { share, misfit: misfitOf(clean, share, comb(clean.depth)) };
-    })
-    .reduce((a, b) => (b.misfit < a.misfit ? b : a));
-  const isClean = settled.misfit < CLEAN * clean.freedom;
-  const share = isClean ? settled.share : refined(p => misfitOf(best, p, comb(best.depth)), top.at / length, STEP);
-  const used = isClean ? clean : best;
-  const { smooth, fitted } = explain(used, share, comb(used.depth));
+  const reach = FINE_PLUCKS[1] - FINE_PLUCKS[0];
+  const share = refined(p => misfitOf(best.ready, p, best.comb), top.at / length, reach);
+  const { smooth, fitted } = explain(best.ready, share, best.comb);
   const squares = fitted.reduce((sum, v, n) => sum + (v - level[n]) ** 2, 0);
   return {
     pluck: { distance: share * length, share, spread: top.spread, confidence: top.mass },
