@@ -84,17 +84,17 @@ export const removeCoil = (build: Build, pickup: string, coil: string): Edited =
     return coils.length > 0 && coils.length < p.coils.length ? { ...p, coils } : p;
   });
 
-/** Two coils `spacing` m apart about the middle they have. */
+/** Two coils `spacing` m apart about the middle they have, or as near to it as both have room. */
 export const setSpacing = (build: Build, pickup: string, spacing: number): Edited =>
   setPickup(build, pickup, p => {
     const [first, second] = p.coils;
     if (p.coils.length !== 2) return p;
-    const centre = (first.along + second.along) / 2;
-    const side = first.along >= second.along ? 1 : -1;
-    return {
-      ...p,
-      coils: p.coils.map((c, i) => ({ ...c, along: centre + ((i === 0 ? side : -side) * spacing) / 2 })),
-    };
+    const side = first.along >= second.along ? spacing / 2 : -spacing / 2;
+    const [low, high] = RANGE.along;
+    const half = Math.abs(spacing) / 2;
+    const centre = clamp((first.along + second.along) / 2, [low + half, high - half]);
+    const place = (along: number) => clamp(along, RANGE.along);
+    return { ...p, coils: [{ ...first, along: place(centre + side) }, { ...second, along: place(centre - side) }] };
   });
 
 /** Whether a coil lies under a string, by number; the last string under it stays. Under all of them: null. */
