@@ -94,7 +94,13 @@ export const setSpacing = (build: Build, pickup: string, spacing: number): Edite
     const half = Math.abs(spacing) / 2;
     const centre = clamp((first.along + second.along) / 2, [low + half, high - half]);
     const place = (along: number) => clamp(along, RANGE.along);
-    return { ...p, coils: [{ ...first, along: place(centre + side) }, { ...second, along: place(centre - side) }] };
+    return {
+      ...p,
+      coils: [
+        { ...first, along: place(centre + side) },
+        { ...second, along: place(centre - side) },
+      ],
+    };
   });
 
 /** Whether a coil lies under a string, by number; the last string under it stays. Under all of them: null. */

@@ -188,34 +188,44 @@ const both = (a: Comb, b: Comb): Comb => a.map((v, i) => v + b[i]);
 export const misfitOf = (ready: Ready, pluck: number, pickup: Comb): number =>
   bestRelease(ready, both(combAt(pickup.length, pluck, ready.depth), pickup)).misfit;
 
+/** One comb's part of the misfit: the form times the comb, and what it adds alone with each release. */
+interface Side {
+  applied: Float64Array;
+  alone: Float64Array;
+}
+
+const sideOf = ({ form, products }: Ready, comb: Comb): Side => {
+  const applied = times(form, comb);
+  const own = dot(comb, applied);
+  const alone = new Float64Array(products.length);
+  for (let r = 0; r < alone.length; r++) alone[r] = own - 2 * dot(comb, products[r].ay);
+  return { applied, alone };
+};
+
 /** Misfit of every pluck share (rows) with every pickup comb (columns), row by row. */
-const misfits = ({ form, products, depth }: Ready, plucks: Float64Array, pickups: readonly Comb[]): Float64Array => {
+const misfits = (ready: Ready, plucks: Float64Array, pickups: readonly Comb[]): Float64Array => {
+  const { products, depth } = ready;
   const step = plucks[1] - plucks[0];
   const count = products[0].ay.length;
-  const side = (u: Comb) => {
-    const au = times(form, u);
-    const alone = dot(u, au);
-    return { au, alone: Float64Array.from(products, ({ ay }) => alone - 2 * dot(u, ay)) };
-  };
-  const columns = pickups.map(side);
-  const flat = new Float64Array(pickups.length * count);
-  pickups.forEach((u, b) => {
-    flat.set(u, b * count);
+  const releases = products.length;
+  const width = pickups.length;
+  const combs = new Float64Array(width * count);
+  const alones = new Float64Array(width * releases);
+  pickups.forEach((comb, b) => {
+    combs.set(comb, b * count);
+    alones.set(sideOf(ready, comb).alone, b * releases);
   });
-  const out = new Float64Array(plucks.length * pickups.length);
+  const out = new Float64Array(plucks.length * width);
+  const base = new Float64Array(releases);
   for (let a = 0; a < plucks.length; a++) {
-    const { au, alone } = side(combAt(count, plucks[a], depth, step));
-    const base = alone.map((v, r) => v + products[r].own);
-    for (let b = 0; b < pickups.length; b++) {
-      const other = columns[b].alone;
+    const { applied, alone } = sideOf(ready, combAt(count, plucks[a], depth, step));
+    for (let r = 0; r < releases; r++) base[r] = alone[r] + products[r].own;
+    for (let b = 0; b < width; b++) {
       let least = Number.POSITIVE_INFINITY;
-      for (let r = 0; r < base.length; r++) {
-        const v = base[r] + other[r];
-        if (v < least) least = v;
-      }
+      for (let r = 0, at = b * releases; r < releases; r++) least = Math.min(least, base[r] + alones[at + r]);
       let crossed = 0;
-      for (let i = 0, at = b * count; i < count; i++) crossed += flat[at + i] * au[i];
-      out[a * pickups.length + b] = Math.max(0, least + 2 * crossed);
+      for (let i = 0, at = b * count; i < count; i++) crossed += combs[at + i] * applied[i];
+      out[a * width + b] = Math.max(0, least + 2 * crossed);
     }
   }
   return out;
@@ -271,7 +281,10 @@ export const readied = (note: NoteLevels): ReadyNote => {
   const error = level.map((v, n) => Math.abs(v - fitted[n]));
   const bound = 2.5 * Math.max(0.7, 1.5 * [...error].sort((a, b) => a - b)[Math.floor(count / 2)]);
   const trust = error.map(e => Math.min(1, bound / Math.max(e, 1e-9)));
-  return { grid: DEPTHS.map(depth => prepare(note, depth, RELEASES, trust)), clean: prepare(note, DEEPEST, FINE_RELEASES) };
+  return {
+    grid: DEPTHS.map(depth => prepare(note, depth, RELEASES, trust)),
+    clean: prepare(note, DEEPEST, FINE_RELEASES),
+  };
 };
 
 /** Freedom that the assumed scatter counts for against the scatter that a note shows. */
@@ -281,7 +294,8 @@ const SURE = 4;
  * Logarithm of a misfit's likelihood, the note's own scatter unknown: a normal error of unknown variance about the
  * assumed one leaves Student's t (A. Gelman et al., Bayesian Data Analysis, 3.2). A rough note so says little.
  */
-const likelihood = ({ freedom }: Ready, misfit: number): number => (1 + misfit / SURE) ** (-(freedom + SURE) / 2);
+const likelihood = ({ freedom }: Ready, misfit: number): number =>
+  Math.exp((-(freedom + SURE) / 2) * Math.log(1 + misfit / SURE));
 
 /** Σ exp of logarithms, taken without overflow: the logarithm of their mean. */
 export const logMean = (logs: ArrayLike<number>): number => {
@@ -302,29 +316,36 @@ export const evidence = (
   combs: (depth: number) => readonly Comb[],
   plucks = PLUCKS,
 ): Float64Array => {
-  const sums = new Float64Array(combs(ready[0].depth).length);
-  for (const one of ready) {
-    const all = misfits(one, plucks, combs(one.depth));
+  const rows = ready.map(one => {
+    const tried = combs(one.depth);
+    const all = misfits(one, plucks, tried);
+    const sums = new Float64Array(tried.length);
     for (let i = 0, b = 0; i < all.length; i++, b = b + 1 === sums.length ? 0 : b + 1)
       sums[b] += likelihood(one, all[i]);
-  }
-  return sums.map(sum => Math.log(sum / (ready.length * plucks.length)));
+    return sums;
+  });
+  return rows[0].map((_, b) => Math.log(rows.reduce((sum, row) => sum + row[b], 0) / (rows.length * plucks.length)));
 };
 
-/** A depth of nulls with a pickup comb that is tried for it. */
-export interface Try {
+/** A depth of nulls with the pickup combs that are tried for it. */
+export interface Tries {
   ready: Ready;
-  comb: Comb;
+  combs: readonly Comb[];
 }
 
-/** Log-likelihood along `plucks` whichever of the tries holds, and the try that serves best. */
-export const pluckEvidence = (tries: readonly Try[], plucks: Float64Array): { logs: Float64Array; best: Try } => {
-  const rows = tries.map(({ ready, comb }) =>
-    misfits(ready, plucks, [comb]).map(misfit => likelihood(ready, misfit)),
-  );
-  const scores = rows.map(row => Math.max(...row));
-  return {
-    logs: plucks.map((_, i) => Math.log(rows.reduce((sum, row) => sum + row[i], 0) / rows.length)),
-    best: tries[scores.indexOf(Math.max(...scores))],
-  };
+/** Log-likelihood along `plucks` whichever of the tries holds, and the one that serves best. */
+export const pluckEvidence = (
+  tries: readonly Tries[],
+  plucks: Float64Array,
+): { logs: Float64Array; best: { ready: Ready; comb: Comb } } => {
+  const sums = new Float64Array(plucks.length);
+  let best = { most: -1, ready: tries[0].ready, comb: tries[0].combs[0] };
+  for (const { ready, combs } of tries)
+    misfits(ready, plucks, combs).forEach((misfit, i) => {
+      const one = likelihood(ready, misfit);
+      sums[Math.floor(i / combs.length)] += one;
+      if (one > best.most) best = { most: one, ready, comb: combs[i % combs.length] };
+    });
+  const count = tries.reduce((sum, { combs }) => sum + combs.length, 0);
+  return { logs: sums.map(sum => Math.log(sum / count)), best };
 };

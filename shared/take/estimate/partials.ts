@@ -32,6 +32,7 @@ export class NoteError extends Error {
   override name = 'NoteError';
 }
 
+const TOO_SHORT = 'the note is too short: at least five periods are needed';
 /** Highest partial looked at, and highest frequency: beyond, partials of most pickups drown. */
 const MOST = 48;
 const HIGHEST = 9000;
@@ -63,6 +64,8 @@ export const findOnset = (x: Float32Array, sampleRate: number): number => {
 export const coarsePitch = (x: Float32Array, sampleRate: number): number => {
   const length = Math.min(x.length, Math.round(0.25 * sampleRate));
   const longest = Math.min(Math.floor(length / 2), Math.round(sampleRate / 25));
+  const shortest = Math.round(sampleRate / 1500);
+  if (longest < shortest + 2) throw new NoteError(TOO_SHORT);
   const window = length - longest;
   // Σ x(i) x(i + lag) over the window by way of spectra: i + lag stays below `length`, so nothing wraps round.
   const fft = new RealFft(powerOfTwo(length));
@@ -82,7 +85,6 @@ export const coarsePitch = (x: Float32Array, sampleRate: number): number => {
     { length: longest },
     (_, lag) => (2 * products[lag]) / (1e-30 + energyTo[window] + energyTo[lag + window] - energyTo[lag]),
   );
-  const shortest = Math.round(sampleRate / 1500);
   const peaks: number[] = [];
   for (let lag = shortest; lag + 1 < longest; lag++)
     if (nsdf[lag] > nsdf[lag - 1] && nsdf[lag] >= nsdf[lag + 1] && nsdf[lag] > 0) peaks.push(lag);
@@ -107,7 +109,7 @@ interface PieceSpectrum {
  */
 const spectrumOf = (x: Float32Array, from: number, sampleRate: number, pitch: number): PieceSpectrum => {
   const length = Math.min(x.length - from, Math.round(Math.max(0.3, 14 / pitch) * sampleRate));
-  if (length * pitch < 5 * sampleRate) throw new NoteError('the note is too short: at least five periods are needed');
+  if (length * pitch < 5 * sampleRate) throw new NoteError(TOO_SHORT);
   const size = powerOfTwo(4 * length);
   const fft = new RealFft(size);
   const piece = new Float64Array(size);

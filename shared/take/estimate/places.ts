@@ -12,10 +12,10 @@ import {
   combAt,
   evidence,
   explain,
+  FINE_PLUCKS,
   logMean,
   misfitOf,
   type NoteLevels,
-  FINE_PLUCKS,
   pluckEvidence,
   type Ready,
   type ReadyNote,
@@ -187,9 +187,9 @@ const pluckOf = ({ grid, clean }: ReadyNote, distance: number): NoteFit => {
   const { level } = clean.note.partials;
   const { length } = clean.note;
   const tries = [
-    ...grid.map(ready => ({ ready, at: distance })),
-    ...OFFSETS.map(offset => ({ ready: clean, at: distance + offset })),
-  ].map(({ ready, at }) => ({ ready, comb: combAt(level.length, at / length, ready.depth) }));
+    ...grid.map(ready => ({ ready, combs: [combAt(level.length, distance / length, ready.depth)] })),
+    { ready: clean, combs: OFFSETS.map(offset => combAt(level.length, (distance + offset) / length, clean.depth)) },
+  ];
   const { logs, best } = pluckEvidence(tries, FINE_PLUCKS);
   const [top] = likeliest(
     FINE_PLUCKS.map(share => share * length),
