@@ -59,6 +59,6 @@ export function installEngine(module: WebAssembly.Module): void {
 
 /** A binary of its own memory, yet to be prepared. */
 export function instantiate(): EngineBinary {
-  if (installed === null) throw new Error('this thread was not handed the engine: call installEngine first');
+  if (installed === null) throw new TypeError('this thread was not handed the engine: call installEngine first');
   return new WebAssembly.Instance(installed).exports as unknown as EngineBinary;
 }

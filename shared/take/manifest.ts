@@ -112,22 +112,24 @@ export const channelStrings = (recording: Recording, instrument: Instrument): (n
   });
 };
 
-/** Why a take cannot be played on an instrument, as a sentence; null when it can. */
-export const whyNot = (manifest: Manifest, take: Take, instrument: Instrument): string | null => {
+/** Why a take cannot be played on an instrument. */
+export type Misfit =
+  /** None of the instrument's strings is near what these were tuned to. */
+  | { take: string; tuned: string[]; missing: string[] }
+  /** It is written for these kinds of instrument. */
+  | { take: string; families: readonly string[] };
+
+/** What keeps a take from being played on an instrument; null: nothing. */
+export function misfit(manifest: Manifest, take: Take, instrument: Instrument): Misfit | null {
   const recording = recordingOf(manifest, take);
-  if (recording) {
-    const missing = channelStrings(recording, instrument)
-      .map((string, i) => (string === null ? recording.channels[i].string : null))
-      .filter(name => name !== null);
-    return missing.length === 0
-      ? null
-      : `“${take.name}” was recorded on strings tuned ${recording.channels.map(c => c.string).join(' ')}; this instrument has none near ${missing.join(', ')}. A modelled take plays on any instrument.`;
-  }
-  return take.families.includes(familyOf(instrument))
-    ? null
-    : `“${take.name}” is written for another kind of instrument (${take.families.join(', ')}).`;
-};
+  if (!recording)
+    return take.families.includes(familyOf(instrument)) ? null : { take: take.name, families: take.families };
+  const strings = channelStrings(recording, instrument);
+  const tuned = recording.channels.map(channel => channel.string);
+  const missing = tuned.filter((_, i) => strings[i] === null);
+  return missing.length === 0 ? null : { take: take.name, tuned, missing };
+}
 
 /** The takes that can be played on an instrument. */
 export const takesFor = (manifest: Manifest, instrument: Instrument): Take[] =>
-  manifest.takes.filter(take => whyNot(manifest, take, instrument) === null);
+  manifest.takes.filter(take => misfit(manifest, take, instrument) === null);

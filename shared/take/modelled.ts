@@ -64,7 +64,7 @@ export function* modelledSteps(
 ): Generator<number, Rendering> {
   const shift = stringShift(score, instrument);
   if (shift === null)
-    throw new Error(
+    throw new RangeError(
       `“${score.name}” needs ${score.open.length} strings; this instrument has ${instrument.strings.length}`,
     );
   const family = familyOf(instrument);

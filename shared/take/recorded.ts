@@ -45,11 +45,12 @@ export function* recordedSteps(
   const notes = [...score.notes].sort((a, b) => a.time - b.time);
   for (let i = 0; i < notes.length; i++) {
     const note = notes[i];
-    if (note.fret > FARTHEST_FRET) throw new Error(`recordings are not moved by more than ${FARTHEST_FRET} semitones`);
+    if (note.fret > FARTHEST_FRET)
+      throw new RangeError(`recordings are not moved by more than ${FARTHEST_FRET} semitones`);
     const of = recording.channels.findIndex(c => c.string === score.open[note.string - 1]);
     const index = strings[of];
     if (index === undefined || index === null)
-      throw new Error(`there is no recording for string ${score.open[note.string - 1]} on this instrument`);
+      throw new RangeError(`there is no recording for string ${score.open[note.string - 1]} on this instrument`);
     const { file, onset, newtonPerFullScale } = recording.channels[of];
     const key = `${file}/${note.fret}`;
     let samples = cache.get(key);

@@ -1,6 +1,6 @@
 /** From a take of the list to the force of every string on the bridge. */
 import type { Instrument } from '../document/build.ts';
-import { type Manifest, recordingOf, type Take, whyNot } from './manifest.ts';
+import { type Manifest, misfit, recordingOf, type Take } from './manifest.ts';
 import { modelledSteps } from './modelled.ts';
 import { type Decoded, recordedSteps } from './recorded.ts';
 import { scoreDuration } from './score.ts';
@@ -47,14 +47,13 @@ const peakOfSum = (channels: readonly Float32Array[]): number => {
 
 /**
  * Renders in steps, yielding the share done (0 to 1) after each note.
- * @throws Error with a sentence for the person, when the take cannot be played on the instrument
+ * @throws RangeError where `misfit` says that the take cannot be played on the instrument
  */
 export function* renderTakeSteps(take: Take, options: RenderOptions): Generator<number, RenderedTake> {
   const { manifest, instrument, sampleRate, pluck, recordings } = options;
-  const reason = whyNot(manifest, take, instrument);
-  if (reason) throw new Error(reason);
+  if (misfit(manifest, take, instrument)) throw new RangeError(`“${take.id}” does not fit this instrument`);
   const score = scoreFor(take.id, instrument);
-  if (!score) throw new Error(`there is no score “${take.id}”`);
+  if (!score) throw new RangeError(`there is no score “${take.id}”`);
   const recording = recordingOf(manifest, take);
   const { channels } = recording
     ? yield* recordedSteps(score, recording, recordings ?? new Map(), instrument, sampleRate)

@@ -23,6 +23,7 @@ import {
   OfflineAudioContext,
 } from 'standardized-audio-context';
 import { words } from '../words/dock-words.ts';
+import { words as engineWords } from '../words/sound-words.ts';
 
 export type LiveContext = IAudioContext;
 export type OfflineContext = IOfflineAudioContext;
@@ -85,7 +86,7 @@ export function createWorkletNode(
   outputs: number,
   processorOptions: object,
 ): WorkletNode {
-  if (AudioWorkletNode === undefined) throw new Error('this browser has no AudioWorklet');
+  if (AudioWorkletNode === undefined) throw new Error(engineWords.noWorklet);
   return new AudioWorkletNode(context, name, {
     numberOfInputs: 1,
     numberOfOutputs: 1,

@@ -4,6 +4,7 @@ import type { PackedKernels } from '../../shared/audio/partition.ts';
 import { amplitudeOfDb, dbOfAmplitude } from '../../shared/decibels.ts';
 import type { EngineOptions, FromEngine, ToEngine } from '../../worklets/engine.worklet.ts';
 import engineUrl from '../../worklets/engine.worklet.ts?worker&url';
+import { words } from '../words/sound-words.ts';
 import {
   type Context,
   createGain,
@@ -115,7 +116,7 @@ export async function createEngineNode(context: Context, options: EngineNodeOpti
       else connected = false;
       for (const resolve of waiting) resolve();
       waiting = [];
-      onError?.((event as ErrorEvent).message || 'the audio engine failed', rebuild);
+      onError?.((event as ErrorEvent).message || words.failed, rebuild);
     };
     input.connect(made);
     made.connect(output);

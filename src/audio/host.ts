@@ -1,6 +1,7 @@
 /** All of the sound, as the page uses it: one context, one engine, one transport. */
 import { LOOK_AHEAD } from '../../shared/audio/engine.ts';
 import { type PackedKernels, packKernels } from '../../shared/audio/partition.ts';
+import { words } from '../words/sound-words.ts';
 import {
   type Analyser,
   type ContextState,
@@ -152,7 +153,7 @@ export class AudioHost {
    * are the strings. What it connects it must take away itself. Throws before `start`.
    */
   attach<T>(connect: (context: LiveContext, input: Gain) => T): T {
-    if (this.#context === null || this.#engine === null) throw new Error('the sound is not ready yet; try again');
+    if (this.#context === null || this.#engine === null) throw new Error(words.notReady);
     return connect(this.#context, this.#engine.input);
   }
 

@@ -7,8 +7,9 @@ import { readWav, type Wav, WavError } from '../../shared/audio/wav.ts';
 import type { Build } from '../../shared/document/build.ts';
 import type { StringsOf } from '../../shared/document/sheet.ts';
 import { asHeard } from '../../shared/take/heard-strings.ts';
-import { type Manifest, parseManifest, recordingOf, whyNot } from '../../shared/take/manifest.ts';
+import { type Manifest, misfit, parseManifest, recordingOf } from '../../shared/take/manifest.ts';
 import { type Decoded, renderTake } from '../../shared/take/render.ts';
+import { words } from '../words/take-words.ts';
 import { Failure } from './failure.ts';
 
 const sample = (file: string): string => fileURLToPath(new URL(`../../samples/${file}`, import.meta.url));
@@ -49,8 +50,8 @@ function shippedTake(build: Build, id: string, rate: number): StringForces {
     throw new Failure(
       `there is no take "${id}" and no such file; takes are ${list.takes.map(t => t.id).join(', ')}, or give a WAV file with one channel for each string`,
     );
-  const reason = whyNot(list, take, build.instrument);
-  if (reason) throw new Failure(reason);
+  const unfit = misfit(list, take, build.instrument);
+  if (unfit) throw new Failure(words.misfit(unfit));
   const files = recordingOf(list, take)?.channels.map(c => c.file) ?? [];
   const recordings = new Map<string, Decoded>(files.map(file => [file, decode(sample(file))]));
   const { channels } = renderTake(take, { manifest: list, instrument: build.instrument, sampleRate: rate, recordings });

@@ -6,6 +6,7 @@
 import { deflateSync, inflateSync, strFromU8, strToU8 } from 'fflate';
 import { type ParsedSheet, parseSheet } from '../../shared/document/reading/parse-sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
+import { words } from '../words/keep-words.ts';
 import { LINK_DICTIONARY } from './link-dictionary.ts';
 
 export const LINK_PREFIX = '#s2=';
@@ -35,13 +36,13 @@ export function writeLink(sheet: Sheet): string {
 /** The sheet that a fragment carries, or why it carries none. */
 export function readLink(hash: string): ParsedSheet {
   const prefix = LINK_PREFIXES.find(one => hash.startsWith(one));
-  if (!prefix) return { ok: false, message: 'it is of a kind that this version does not know.' };
+  if (!prefix) return { ok: false, message: words.unknownLink };
   try {
     const packed = fromBase64Url(hash.slice(prefix.length));
     const out = new Uint8Array(LARGEST);
     const bytes = inflateSync(packed, prefix === LINK_PREFIX ? { out, dictionary: DICTIONARY } : { out });
     return parseSheet(JSON.parse(strFromU8(bytes)));
   } catch {
-    return { ok: false, message: 'it is damaged or was cut short.' };
+    return { ok: false, message: words.damagedLink };
   }
 }

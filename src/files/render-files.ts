@@ -17,6 +17,7 @@ import type { Build, TestPoint } from '../../shared/document/build.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { heardLoudness, matchGain } from '../../shared/response/level-match.ts';
 import { soundGraph } from '../../shared/response/sound-graph.ts';
+import { words } from '../words/take-words.ts';
 import { renderedName } from './file-names.ts';
 
 /** Highest true peak, dBTP. */
@@ -62,10 +63,6 @@ export interface RenderedFile {
   /** By how much its take and test point were lowered for the peaks' sake, dB, 0 or more. */
   lowered: number;
 }
-
-/** Plain letters: not every program reads more in a file's notes. */
-const signed = (dB: number): string =>
-  Number.isFinite(dB) ? `${dB < 0 ? '-' : '+'}${Math.abs(dB).toFixed(2)}` : 'no level';
 
 /** A take through a build at a test point, in its own unit: one array per output. Null: `onProgress` ended it. */
 export function renderThrough(
@@ -128,17 +125,18 @@ export function renderGroup(
       bits,
       dither: bits === '32f' ? undefined : letter.charCodeAt(0) + 97 * point,
       metadata: {
-        title: `${letter} ${build.name}: ${take.name}`,
-        comment: [
-          `Build ${letter}: ${build.name}`,
-          `instrument: ${build.instrument.name}`,
-          `take: ${take.name} (${take.id})`,
-          `test point ${point}`,
-          matched ? 'levels matched (ITU-R BS.1770)' : `true levels, reference ${options.reference}`,
-          `${signed(stated)} LUFS`,
-          `gain ${signed(gain)} dB`,
-          bits === '32f' ? '32-bit float' : `${bits}-bit, triangular dither`,
-        ].join('; '),
+        title: words.title(letter, build.name, take.name),
+        comment: words.comment({
+          letter,
+          build: build.name,
+          instrument: build.instrument.name,
+          take,
+          point,
+          reference: matched ? null : options.reference,
+          loudness: stated,
+          gain,
+          bits,
+        }),
       },
     });
     const name = renderedName({

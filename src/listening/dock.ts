@@ -4,7 +4,7 @@ import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { renameBuild } from '../../shared/document/edits/builds.ts';
 import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { LETTERS, type Letter, VOLUME } from '../../shared/document/sheet.ts';
-import { whyNot } from '../../shared/take/manifest.ts';
+import { misfit } from '../../shared/take/manifest.ts';
 import { colourOf } from '../parts/builds.ts';
 import { departsText } from '../parts/figure-text.ts';
 import '../parts/menu.ts';
@@ -30,6 +30,7 @@ import { dockStyles } from './dock-styles.ts';
 import '../recordings/recordings-dialog.ts';
 import { ownTakes } from '../state/own-recordings.ts';
 import { words as recordingWords } from '../words/recordings-words.ts';
+import { words as takeWords } from '../words/take-words.ts';
 import './meter.ts';
 import './wave.ts';
 import './blind/blind-dialog.ts';
@@ -120,8 +121,8 @@ export class Dock extends SignalElement {
           }}
         >
           ${takes.map(one => {
-            const reason = whyNot(manifest, one, heard.value.instrument);
-            return html`<option value=${one.id} ?selected=${one.id === sheet.take} title=${reason ?? ''}>${reason === null ? one.name : words.unplayable(one.name)}</option>`;
+            const unfit = misfit(manifest, one, heard.value.instrument);
+            return html`<option value=${one.id} ?selected=${one.id === sheet.take} title=${unfit ? takeWords.misfit(unfit) : ''}>${unfit ? words.unplayable(one.name) : one.name}</option>`;
           })}
           ${
             ownTakes.value.length

@@ -22,7 +22,7 @@ export interface Scale extends Axis {
 /** A scale that puts `axis.from` at pixel `start` and `axis.to` at pixel `end`. A log axis needs positive ends. */
 export function scaleOf(axis: Axis, start: number, end: number): Scale {
   const { kind, from, to } = axis;
-  if (from === to || (kind === 'log' && !(from > 0 && to > 0))) throw new Error(`no axis from ${from} to ${to}`);
+  if (from === to || (kind === 'log' && !(from > 0 && to > 0))) throw new RangeError(`no axis from ${from} to ${to}`);
   const into = kind === 'log' ? Math.log : (value: number) => value;
   const outOf = kind === 'log' ? Math.exp : (value: number) => value;
   const a = into(from);

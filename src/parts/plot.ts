@@ -86,7 +86,7 @@ export class Plot extends LitElement {
 
   /** The drawing as a file of its own. */
   async toSvg(): Promise<string> {
-    if (!this.model) throw new Error('nothing is plotted');
+    if (!this.model) throw new RangeError('nothing is plotted');
     const shown = this.figures;
     if (shown) {
       this.figures = false;

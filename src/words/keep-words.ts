@@ -58,6 +58,8 @@ export const words = {
   openRefusedStep: 'open what was set aside',
   saveRefused: 'Save it as a file',
   refusedFile: 'set-aside.json',
+  unknownLink: 'it is of a kind that this version does not know.',
+  damagedLink: 'it is damaged or was cut short.',
   brokenLink: (why: string, own: boolean) =>
     `The link could not be opened: ${why} ${own ? 'Your own sheet is shown.' : 'The demo is shown.'}`,
 

@@ -42,7 +42,7 @@ serve<MeasureJobs>({
     return densities;
   },
   measure({ build, point }, { progress }) {
-    if (!take) throw new Error('there is no take to measure');
+    if (!take) throw new RangeError('a build came before its take');
     const { channels, sampleRate, uncombed } = take;
     const packed = packGraph(soundGraph(build, point, sampleRate, { uncombed }), 1, FILE_BLOCK);
     const onProgress = (part: number) => {

@@ -13,6 +13,7 @@ import {
   type RenderedFile,
   renderGroup,
 } from '../files/render-files.ts';
+import { words } from '../words/take-words.ts';
 import { serve, type Tools } from './serve.ts';
 
 export interface RenderStart {
@@ -63,7 +64,7 @@ function free(name: string): string {
 }
 
 function renderTake({ take, builds, forces, forcesOf }: TakeToRender, progress: Tools['progress']): void {
-  if (!start) throw new Error('nothing was started');
+  if (!start) throw new RangeError('a take came before the start');
   const { options, points, single } = start;
   points.forEach((point, p) => {
     const made = renderGroup(
@@ -94,7 +95,7 @@ function renderTake({ take, builds, forces, forcesOf }: TakeToRender, progress: 
 }
 
 function finish(): Rendered {
-  if (!start || files === 0) throw new Error('none of the chosen builds can play the chosen takes');
+  if (!start || files === 0) throw new Error(words.nothingPlays);
   if (!lone) {
     zip.end();
     if (problem) throw problem;

@@ -1,8 +1,9 @@
 /** The shipped takes on the page: what there is, and each rendered for an instrument in a worker, kept for a while. */
 import manifestJson from '../../samples/manifest.json';
 import type { Instrument } from '../../shared/document/build.ts';
-import { parseManifest, type Take, takesFor, whyNot } from '../../shared/take/manifest.ts';
+import { misfit, parseManifest, type Take, takesFor } from '../../shared/take/manifest.ts';
 import type { RenderedTake } from '../../shared/take/render.ts';
+import { words } from '../words/take-words.ts';
 import { Remembered } from './remembered.ts';
 import type { TakeJobs } from './take.worker.ts';
 import { type AskOptions, WorkerClient } from './worker-client.ts';
@@ -50,9 +51,9 @@ export function loadTake(
   options: Pick<AskOptions, 'signal' | 'onProgress'> = {},
 ): Promise<RenderedTake> {
   const take = takes.find(one => one.id === id);
-  if (!take) return Promise.reject(new Error(`there is no take “${id}”; choose one of the list`));
-  const reason = whyNot(manifest, take, instrument);
-  if (reason) return Promise.reject(new Error(reason));
+  if (!take) return Promise.reject(new Error(words.unknown(id)));
+  const unfit = misfit(manifest, take, instrument);
+  if (unfit) return Promise.reject(new Error(words.misfit(unfit)));
   const ask = { take, manifest, instrument, sampleRate, pluck, addresses: addresses() };
   return kept.get(keyOf(take, instrument, sampleRate, pluck), waiting => worker.ask('render', ask, waiting), options);
 }

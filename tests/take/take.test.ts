@@ -6,12 +6,13 @@ import { STRING_SETS } from '../../shared/string/sets.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { addDamped, DAMPING_TIME, dampingFactor } from '../../shared/take/damping.ts';
 import { lossesOf, timeConstant } from '../../shared/take/losses.ts';
-import { parseManifest, takesFor, whyNot } from '../../shared/take/manifest.ts';
+import { misfit, parseManifest, takesFor } from '../../shared/take/manifest.ts';
 import { contactSamples, type Pluck, pluckedNote } from '../../shared/take/modal.ts';
 import { normal, uniform } from '../../shared/take/random.ts';
 import { renderTake, renderTakeSteps } from '../../shared/take/render.ts';
 import { scoreDuration, stringShift } from '../../shared/take/score.ts';
 import { SCORE_IDS, scoreFor } from '../../shared/take/scores.ts';
+import { words } from '../../src/words/take-words.ts';
 
 const samples = new URL('../../samples/', import.meta.url);
 const json: unknown = JSON.parse(readFileSync(new URL('manifest.json', samples), 'utf8'));
@@ -184,9 +185,13 @@ describe('the list of takes', () => {
     expect(ids('bass-5')).toContain('modelled-bass-line');
     expect(ids('bass-5')).not.toContain('open-strings-strum');
     for (const { id } of STRING_SETS) expect(ids(id)).toContain('modelled-strum');
-    expect(whyNot(manifest, manifest.takes[0], set('bass-4'))).toMatch(/none near E4.*modelled take plays on any/);
-    expect(() => rendered('open-strings-strum', set('violin'))).toThrow(/tuned E4 B3 G3 D3 A2 E2/);
-    expect(() => rendered('modelled-bass-line')).toThrow(/another kind of instrument/);
+    const told = (id: string, instrument = guitar) =>
+      words.misfit(misfit(manifest, manifest.takes.find(take => take.id === id)!, instrument)!);
+    expect(told('open-strings-strum', set('bass-4'))).toMatch(/none near E4.*modelled take plays on any/);
+    expect(told('open-strings-strum', set('violin'))).toMatch(/tuned E4 B3 G3 D3 A2 E2/);
+    expect(told('modelled-bass-line')).toMatch(/another kind of instrument \(bass\)/);
+    expect(() => rendered('open-strings-strum', set('violin'))).toThrow(/does not fit/);
+    expect(() => rendered('modelled-bass-line')).toThrow(/does not fit/);
   });
 });
 

@@ -1,5 +1,5 @@
 /** The take follows the instrument: one that cannot be played on it gives way to one that can. */
-import { type Manifest, takesFor, whyNot } from '../../take/manifest.ts';
+import { type Manifest, misfit, takesFor } from '../../take/manifest.ts';
 import type { Sheet } from '../sheet.ts';
 import { buildOf, type EditedSheet } from './builds.ts';
 import { chooseTake } from './sheet.ts';
@@ -11,7 +11,7 @@ export function withFittingTake(before: Sheet, edited: EditedSheet, manifest: Ma
   const take = manifest.takes.find(one => one.id === sheet.take);
   if (!take || sheet.view.heard !== before.view.heard) return edited;
   if (instrument === buildOf(before, before.view.heard).instrument) return edited;
-  if (whyNot(manifest, take, instrument) === null) return edited;
+  if (misfit(manifest, take, instrument) === null) return edited;
   const [fitting] = takesFor(manifest, instrument);
   if (!fitting) return edited;
   const chosen = chooseTake(sheet, fitting.id);

@@ -26,7 +26,7 @@ import { parseSheet } from '../../../shared/document/reading/parse-sheet.ts';
 import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
 import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
-import { parseManifest, whyNot } from '../../../shared/take/manifest.ts';
+import { misfit, parseManifest } from '../../../shared/take/manifest.ts';
 import { words } from '../../../src/words/edit-words.ts';
 
 const [demo] = demoBuilds();
@@ -323,7 +323,7 @@ describe('takes follow the instrument', () => {
       manifest,
     );
     const take = manifest.takes.find(t => t.id === sheet.take)!;
-    expect(whyNot(manifest, take, bass)).toBeNull();
+    expect(misfit(manifest, take, bass)).toBeNull();
     expect(sheet.take).not.toBe(before.take);
     expect(words.went(went)).toMatch(/cannot be played on this instrument, so “.+” was chosen/);
   });
