@@ -65,8 +65,13 @@ export interface FieldWindow {
  */
 export const faceDepth = (size: number): number => size / 2;
 
-/** Change of level with distance between which real pickups lie, dB/mm: a saturated string, a linear one 2 mm away. */
-export const SLOPE_BAND = [1.2, 6] as const;
+/**
+ * The other end of what real pickups may do. This law is that of a string far from saturation: 6.6 dB a millimetre 2 mm
+ * over a common rod, 6.2 for a whole rod magnet. Where the string's magnetisation is frozen, the field model of a whole
+ * rod has it at 1.1 to 1.4 dB a millimetre from 1.5 to 6 mm; where the string answers along its own direction alone,
+ * it is sensed over up to twice the length.
+ */
+export const SATURATED = { slope: 1.2, width: 2 } as const;
 
 /**
  * Complete elliptic integral ∫ (c cos² + s sin²) / ((cos² + p sin²) √(cos² + kc² sin²)) over a quarter turn, for kc ≠ 0

@@ -5,7 +5,7 @@ import { buildFigures, OCTAVES, outputFigures } from '../../shared/response/figu
 import { positionFigures } from '../../shared/response/position-figures.ts';
 import { figureValue, figureValues } from '../../shared/response/quantities.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
-import { loadText } from '../parts/figure-text.ts';
+import { loadText, modelledLegend } from '../parts/figure-text.ts';
 import { quantities } from '../words/quantity-words.ts';
 
 const cell = (value: number | null | undefined, digits: number): string =>
@@ -53,7 +53,7 @@ export function figuresText(build: Build, output: number, fret: number, limit: n
     '',
     `# ${loadText(outputFigures(build, 5, output)) || 'nothing is connected'}`,
     '',
-    '# coils on strings; level re a string centred at the reference distance',
+    `# coils on strings; level_db (≈) re a string centred at the reference distance. ${modelledLegend()}`,
     'coil,string,name,from_saddle_mm,height_mm,beside_pole_mm,level_db',
     ...coils,
     '',

@@ -10,7 +10,7 @@ import { HUM_FREQUENCY } from '../../shared/circuit/positions.ts';
 import type { Build } from '../../shared/document/build.ts';
 import { positionFigures } from '../../shared/response/position-figures.ts';
 import type { UnitSystem } from '../../shared/units.ts';
-import { loadText } from '../parts/figure-text.ts';
+import { loadText, modelledLegend } from '../parts/figure-text.ts';
 import { words } from '../words/build-sheet-words.ts';
 import {
   dimensionsHeight,
@@ -128,7 +128,7 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
     paragraph(stringsNote(build), width, 2.2, INK.soft),
     gap(2),
     heading(words.selector),
-    { ...paragraph(words.selectorNote(HUM_FREQUENCY), width, 2.2, INK.soft), binds: true },
+    { ...paragraph(`${words.selectorNote(HUM_FREQUENCY)} ${modelledLegend()}`, width, 2.2, INK.soft), binds: true },
     ...table(
       [
         { width: 7 },

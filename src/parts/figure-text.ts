@@ -3,6 +3,7 @@ import { COMPLETE_DEPTH, type Dip } from '../../shared/response/dips.ts';
 import type { Departure } from '../../shared/response/kernel.ts';
 import { MOST_DEPARTURE, SECOND_ORDER_WITHIN } from '../../shared/response/load-figures.ts';
 import { type Figure, figureValue, figureValues } from '../../shared/response/quantities.ts';
+import { SATURATED } from '../../shared/sensor/field.ts';
 import { words } from '../words/quantity-words.ts';
 import { words as soundWords } from '../words/sound-words.ts';
 
@@ -26,6 +27,11 @@ const atMostText = (dB: number): string => `${(Math.ceil(dB * 10) / 10).toFixed(
 /** What the sound of a build lacks of its curve, in words; empty: nothing. */
 export const departsText = (letter: string, departure: Departure | null): string =>
   departure ? soundWords.departs(letter, atMostText(departure.most), frequencyText(departure.at)) : '';
+
+/** A figure that hangs on the field over the poles. */
+export const modelledText = (text: string): string => words.modelled(text);
+/** What that sign means. */
+export const modelledLegend = (): string => words.modelledLegend(SATURATED.slope, SATURATED.width);
 
 /** Hum, which two coils that are alike cancel altogether. */
 export const humText = (value: number | null): string =>

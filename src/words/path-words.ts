@@ -83,8 +83,6 @@ export const words = {
   poleSpread: { one: 'outermost poles, centres', two: 'outermost poles, centres', rail: 'rail length' },
   polePair: 'two of one string, centres',
   spreadNeighbour: 'neighbours apart',
-  levelBand: ([low, high]: readonly [number, number]) =>
-    `Levels against gap and miss are a field model’s for a string far from saturation; no measured table is public, and real pickups change by ${low} to ${high} dB for a millimetre of gap.`,
   perString: 'Each string: distance, miss, level',
   distance: 'from saddle',
   miss: 'beside its pole',

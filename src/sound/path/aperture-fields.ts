@@ -8,7 +8,7 @@ import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { windowExtent, windowSensitivity } from '../../../shared/sensor/windows.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { colourOf } from '../../parts/builds.ts';
-import { frequencyText } from '../../parts/figure-text.ts';
+import { frequencyText, modelledLegend, modelledText } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { apertureCorner, coilsInUse } from './aperture-figures.ts';
@@ -173,10 +173,13 @@ export function apertureFields(): TemplateResult {
     </section>
     ${drawing(build, pickup, string)}
     <p class="small">
-      ${corner === null ? words.apertureOpen(name) : words.apertureCorner(frequencyText(corner), name)}
+      ${corner === null ? words.apertureOpen(name) : words.apertureCorner(modelledText(frequencyText(corner)), name)}
       ${words.extent(
-        formatQuantity(windowExtent(first.window, coilOnString(build, pickup, first, string).field), 'length', units),
+        modelledText(
+          formatQuantity(windowExtent(first.window, coilOnString(build, pickup, first, string).field), 'length', units),
+        ),
       )}
+      <span class="soft">${modelledLegend()}</span>
     </p>
     ${
       pickup.coils.length > 1

@@ -3,17 +3,17 @@
 import { together } from '../../../shared/circuit/positions.ts';
 import { power } from '../../../shared/complex.ts';
 import { dbOfPower, powerOfDb } from '../../../shared/decibels.ts';
-import type { Build } from '../../../shared/document/build.ts';
+import type { Build, Pickup } from '../../../shared/document/build.ts';
 import type { Dip } from '../../../shared/response/dips.ts';
 import { figureGrid } from '../../../shared/response/figure-grid.ts';
 import { type BuildFigures, buildFigures } from '../../../shared/response/figures.ts';
 import { LEVEL_STEP, resonanceShift } from '../../../shared/response/noticeable.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
 import { response } from '../../../shared/response/response.ts';
-import { decibelText, depthText, dipText, frequencyText, humText } from '../../parts/figure-text.ts';
+import { decibelText, depthText, dipText, frequencyText, humText, modelledText } from '../../parts/figure-text.ts';
 import { words } from '../../words/path-words.ts';
 import { words as quantityWords } from '../../words/quantity-words.ts';
-import { apertureCorner } from './aperture-figures.ts';
+import { apertureCorner, pickupsInUse } from './aperture-figures.ts';
 import { type Looked, spokenPickup } from './station-figures.ts';
 
 export interface Effects {
@@ -112,7 +112,19 @@ function humEffect(was: number | null, is: number | null, level: number): string
 function apertureEffect(before: Looked, after: Looked): string[] {
   if (after.point < 3) return [];
   const [was, is] = [before, after].map(look => apertureCorner(look.build, spokenPickup(look), look.string));
-  return was !== null && is !== null && moved(was, is) ? [words.effects.aperture(...pairText(was, is))] : [];
+  if (was === null || is === null || !moved(was, is)) return [];
+  const [from, to] = pairText(was, is).map(modelledText);
+  return [words.effects.aperture(from, to)];
+}
+
+/** What the field over a pickup's poles follows from. */
+const fieldOf = ({ height, poles, coils }: Pickup): string =>
+  JSON.stringify([height, poles, coils.map(coil => coil.window)]);
+
+/** Whether a step in level hangs on the field over the poles: pickups of unlike gaps, poles or depths come into it. */
+function ofField(before: Build, after: Build): boolean {
+  if (before.harness === after.harness && before.pickups === after.pickups) return false;
+  return new Set([before, after].flatMap(pickupsInUse).map(fieldOf)).size > 1;
 }
 
 /** Most that the response of the string moves from 20 Hz to 10 kHz, where it is not buried. */
@@ -153,11 +165,13 @@ export function effectsOf(before: Looked, after: Looked): Effects {
   if (!b.wired) return { effects: [words.effects.silent], heard: words.tryBlind, residue: none };
   if (!a.wired) return { effects: [words.effects.sounding], heard: words.tryBlind, residue: none };
   const level = figureValue(b.figures, 'level')! - figureValue(a.figures, 'level')!;
+  const step = decibelText(level);
+  const levelText = ofField(before.build, after.build) ? modelledText(step) : step;
   const octave = octaveEffect(a, b);
   const effects = [
     ...resonanceEffects(a, b),
     ...phaseEffects(before.build, after.build),
-    ...(Math.abs(level) > LEVEL ? [words.effects.level(decibelText(level))] : []),
+    ...(Math.abs(level) > LEVEL ? [words.effects.level(levelText)] : []),
     ...octave.effect,
     ...apertureEffect(before, after),
     ...dipEffect(a.dips, b.dips),

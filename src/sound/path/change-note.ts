@@ -81,7 +81,8 @@ export function causeOf(before: Build, after: Build, step: string, units: UnitSy
   }
   const kind = kindAt(pointer);
   if (kind === null) return name;
-  return words.instead(formatQuantity(is, kind, units), formatQuantity(was, kind, units));
+  const [now, then] = [is, was].map(x => formatQuantity(x, kind, units));
+  return now === then ? name : words.instead(now, then);
 }
 
 /** What lies between two builds on the same string: the figures that moved, and what listeners would say. */

@@ -4,7 +4,6 @@ import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
 import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import { type Build, MOST_PICKUPS, type Pickup, RANGE } from '../../../shared/document/build.ts';
-import { SLOPE_BAND } from '../../../shared/sensor/field.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
 import { asPoles, coilOnString, polePitch, stringAt, withPitch } from '../../../shared/sensor/placement.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
@@ -13,7 +12,7 @@ import { formatQuantity } from '../../../shared/units.ts';
 import '../../parts/entry.ts';
 import { addPickup, movePickupInList, removePickup, setPickup } from '../../../shared/document/edits/pickups.ts';
 import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
-import { decibelText } from '../../parts/figure-text.ts';
+import { decibelText, modelledLegend, modelledText } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { choiceField, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
@@ -138,14 +137,14 @@ function perString(build: Build, pickup: Pickup): TemplateResult {
               <th scope="row">${string.name}</th>
               <td>${coils.map(c => formatQuantity(c.x, 'length', units)).join(' / ')}</td>
               <td>${formatQuantity(Math.abs(miss), 'length', units)} ${side}</td>
-              <td>${decibelText(dbOfAmplitude(level / loudest))}</td>
+              <td>${modelledText(decibelText(dbOfAmplitude(level / loudest)))}</td>
             </tr>`;
           })}
         </tbody>
       </table>
     </div>
     <p class="small soft">
-      ${words.levelBand(SLOPE_BAND)} ${words.stringsAtPickup(
+      ${modelledLegend()} ${words.stringsAtPickup(
         formatQuantity(
           stringAt(build.instrument, 0, pickup.position) -
             stringAt(build.instrument, build.instrument.strings.length - 1, pickup.position),

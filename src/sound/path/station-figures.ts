@@ -6,7 +6,7 @@ import { combNulls } from '../../../shared/sensor/comb.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { stringModel } from '../../../shared/string/stiff.ts';
 import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
-import { frequencyText } from '../../parts/figure-text.ts';
+import { frequencyText, modelledText } from '../../parts/figure-text.ts';
 import { words } from '../../words/path-words.ts';
 import { apertureCorner, coilsInUse, pickupsInUse } from './aperture-figures.ts';
 
@@ -109,7 +109,7 @@ export function stationFigures(station: Station, look: Looked): [string, string]
       const corner = apertureCorner(build, pickup, string);
       return [
         words.coils(coils.length) + (span > 0 ? ` ${quantityParts(span, 'length', units).number}` : ''),
-        corner === null ? words.flat : frequencyText(corner),
+        corner === null ? words.flat : modelledText(frequencyText(corner)),
       ];
     }
     case 'coils': {

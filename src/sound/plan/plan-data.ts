@@ -7,6 +7,7 @@ import { coilOnString, isUnder } from '../../../shared/sensor/placement.ts';
 import { describeString, SOURCE_TEXT } from '../../../shared/string/describe.ts';
 import { frequencyOf } from '../../../shared/string/stiff.ts';
 import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
+import { modelledLegend, modelledText } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, store, stringIndex, view } from '../../state/page.ts';
@@ -24,7 +25,7 @@ function coilCells(build: Build, pickup: Pickup, coil: Coil, index: number, unit
   return html`
     <td class="first">${dimensionNumber(x, units)}</td>
     <td>${formatQuantity(frequencyOf(string, Math.PI / x), 'frequency')}</td>
-    <td>${pickup.poles.kind === 'rail' ? words.data.rail : html`${beside} (${decibels(alignment)})`}</td>
+    <td>${pickup.poles.kind === 'rail' ? words.data.rail : html`${beside} (${modelledText(decibels(alignment))})`}</td>
   `;
 }
 
@@ -95,7 +96,8 @@ export class PlanData extends SignalElement {
           ),
         )}
       </tbody>
-    </table>`;
+    </table>
+    <p class="soft">${modelledLegend()}</p>`;
   }
 
   #strings(build: Build, units: UnitSystem) {
