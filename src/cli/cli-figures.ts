@@ -9,7 +9,7 @@ import { loadText, modelledLegend } from '../parts/figure-text.ts';
 import { quantities } from '../words/quantity-words.ts';
 
 const cell = (value: number | null | undefined, digits: number): string =>
-  value === null || value === undefined || !Number.isFinite(value) ? '' : value.toFixed(digits);
+  value === null || value === undefined ? '' : value.toFixed(digits);
 const quoted = (text: string): string => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 const column = (quantity: keyof typeof quantities): string => quantities[quantity].column;
 
@@ -54,7 +54,7 @@ export function figuresText(build: Build, output: number, fret: number, limit: n
     `# ${loadText(outputFigures(build, 5, output)) || 'nothing is connected'}`,
     '',
     `# coils on strings; level_db (≈) re a string centred at the reference distance. ${modelledLegend()}`,
-    'coil,string,name,from_saddle_mm,height_mm,beside_pole_mm,level_db',
+    'coil,string,name,from_saddle_mm,gap_mm,beside_pole_mm,level_db',
     ...coils,
     '',
     `# dips up to ${limit} Hz at test point 5 in the selected position, below the line through their shoulders; partial as counted at fret ${fret}`,

@@ -20,7 +20,7 @@ interface Row {
 }
 
 const cell = (value: number | null, digits: number): string =>
-  value === null || !Number.isFinite(value) ? '' : value.toFixed(digits);
+  value === null || Number.isNaN(value) ? '' : value.toFixed(digits);
 const quoted = (text: string): string => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
 const line = ({ name, a, b, digits }: Row): string =>

@@ -7,7 +7,8 @@ import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
 import { describeString, SOURCE_TEXT } from '../../shared/string/describe.ts';
 import { gaugeUnit } from '../../shared/string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
-import { decibelText, dipText, frequencyText, humText, modelledText, octavesText } from '../parts/figure-text.ts';
+import { decibelText, dipText, frequencyText, humText, modelledIf, octavesText } from '../parts/figure-text.ts';
+import { unlikePositions } from '../sound/path/aperture-figures.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
 
@@ -32,7 +33,7 @@ export function pickupRows(build: Build, units: UnitSystem): string[][] {
     p.coils
       .map(
         c =>
-          `${c.id} ${figure(c.resistance, 'resistance', units)}, ${figure(c.inductance, 'inductance', units)}, ${figure(c.capacitance, 'capacitance', units)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
+          `${c.id} ${figure(c.resistance, 'resistance', units, 4)}, ${figure(c.inductance, 'inductance', units, 4)}, ${figure(c.capacitance, 'capacitance', units, 4)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
       )
       .join('; '),
   ]);
@@ -76,10 +77,6 @@ export function stringsNote({ instrument: { strings } }: Build): string {
   return words.stringsOf(groups.join('; '));
 }
 
-/** A level between pickups hangs on their gaps. */
-const levelText = ({ pickups }: Build, level: number): string =>
-  pickups.length > 1 && level !== 0 ? modelledText(decibelText(level)) : decibelText(level);
-
 export function selectorRow(build: Build, row: PositionFigures): string[] {
   const output = build.outputs.length > 1 ? `, ${build.outputs[row.output].name}` : '';
   const start = [row.position === build.harness.selected ? '▸' : String(row.position + 1), row.label + output];
@@ -89,7 +86,7 @@ export function selectorRow(build: Build, row: PositionFigures): string[] {
     ...start,
     row.coils.join(', ') || words.none,
     words.phases[row.phase],
-    row.level === null ? words.cancels : levelText(build, row.level),
+    row.level === null ? words.cancels : modelledIf(unlikePositions(build, row.position), decibelText(row.level)),
     resonance === null ? words.none : frequencyText(resonance),
     peak === null ? words.none : decibelText(peak),
     octavesText(row.figures),

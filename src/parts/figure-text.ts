@@ -30,6 +30,7 @@ export const departsText = (letter: string, departure: Departure | null): string
 
 /** A figure that hangs on the field over the poles. */
 export const modelledText = (text: string): string => words.modelled(text);
+export const modelledIf = (hangs: boolean, text: string): string => (hangs ? modelledText(text) : text);
 /** What that sign means. */
 export const modelledLegend = (): string => words.modelledLegend(SATURATED.slope, SATURATED.width);
 

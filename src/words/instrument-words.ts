@@ -46,9 +46,9 @@ export const words = {
   measured: (name: string, B: string, uncertainty: string) => `${name} ${B} ± ${uncertainty}`,
   alike: 'Every string here has the B that was measured on the recorded one, within its uncertainty.',
   onTheirs: (measured: string) =>
-    `Sound, curves and figures take B from the recording, where its partials lie: ${measured}. Weight and length stay those of this instrument. The build sheet says the same.`,
+    `Sound, curves and figures take B from the recording, where its harmonics lie: ${measured}. Weight and length stay those of this instrument. The build sheet says the same.`,
   onOwn: (names: string) =>
-    `Sound, curves and figures take B from this instrument; ${names} had another B in the recording, so the comb does not meet its partials exactly.`,
+    `Sound, curves and figures take B from this instrument; ${names} had another B in the recording, so the comb does not meet its harmonics exactly.`,
   steps: {
     heardOn: 'choose whose strings are heard',
     choose: 'choose instrument',

@@ -37,7 +37,7 @@ export const words = {
   dismiss: 'Close',
   about: 'What to believe',
   aboutText: [
-    'The curves are exact for the model: stiff strings on rigid ends, small movements, ideal apertures, linear parts. A real pickup differs from any model in its losses, its magnets and its tolerances; a pot may be 20 % off. Trust differences more than absolute values, and measure before you cut.',
+    'The curves are exact for the model: stiff strings on rigid ends, small movements, the field over the poles as computed, linear parts. A real pickup differs from any model in its losses, its magnets and its tolerances; a pot may be 20 % off. Trust differences more than absolute values, and measure before you cut.',
     'What the model leaves out: the body and the neck, string pull and distortion, coupling between coils. What the recordings already contain stands beside each take.',
   ],
   hearing:

@@ -38,10 +38,10 @@ export const words = {
   open: 'open',
   fret: 'fret',
   firstNode: '1st node',
-  noNode: 'no null below 20 kHz',
+  noNode: 'none below 20 kHz',
   minus3: '−3 dB',
-  peak: 'peak',
-  noPeak: 'none',
+  resonance: 'resonance',
+  noResonance: 'none',
   coils: (n: number) => (n === 1 ? 'one coil' : n === 2 ? 'two coils' : `${n} coils`),
   volume: 'volume',
   tone: 'tone',
@@ -60,7 +60,8 @@ export const words = {
   notationBad:
     'One to six letters are expected, S for a single coil and H for two coils side by side, from the bridge to the neck: HSS.',
   origins: {
-    typical: 'Typical values of such a coil, not yours.',
+    typical:
+      'Typical values of such a coil, not yours. Losses are the least certain: from three quarters to one and a half times these ohms.',
     entered: 'Values entered by hand.',
   },
   coilNote: 'where the coil’s values come from',

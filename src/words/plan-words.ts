@@ -101,7 +101,7 @@ export const words = {
     string: 'string',
     coil: (name: string, coil: string | null) => (coil ? `${lower(name)}, ${coil}` : lower(name)),
     distance: 'from its saddle',
-    firstNull: 'first null',
+    firstNode: 'first node',
     beside: 'beside its pole',
     rail: 'rail',
     notUnder: 'not under it',
@@ -112,6 +112,6 @@ export const words = {
     tensionSource: 'from weight, scale length and pitch: T = μ (2 L f)²',
     speedSource: '2 L f',
     explain:
-      'Distances run along each string from its own saddle to the middle of the coil; the first null is where the comb of that one coil first shuts. “Beside its pole” is how far the string runs from the pole that was meant for it, positive towards the treble; what that costs is derived from the field of one pole, a real pickup differs.',
+      'Distances run along each string from its own saddle to the middle of the coil; the first node is the lowest frequency that has one over that coil, so that this coil by itself hears nothing of it. “Beside its pole” is how far the string runs beside its pole, or the middle of its two, positive towards the treble, and what that costs.',
   },
 } as const;

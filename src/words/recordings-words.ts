@@ -98,7 +98,7 @@ export const words = {
   mixture: (n: number) => `several strings, in place of string ${n}`,
   off: 'left out',
   mixedNote:
-    'Each string has a comb of its own, so a channel with several strings in it cannot be treated exactly. It is taken as if all of it came from the one string you choose: right for that string, wrong for the others, most of all in the nulls. Notes on one string at a time, or one channel for each string, avoid this.',
+    'Each string has a comb of its own, so a channel with several strings in it cannot be treated exactly. It is taken as if all of it came from the one string you choose: right for that string, wrong for the others, most of all near the dips. Notes on one string at a time, or one channel for each string, avoid this.',
 
   through: 'Recorded through',
   throughKinds: kinds,

@@ -2,6 +2,8 @@
  * Every figure that the page, the sheet and the command line can print, for 200 random builds, worked out again from the
  * exact curve and the exact gains by a few lines of its own. A quantity without such a check does not compile.
  */
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { CircuitError } from '../../shared/circuit/elements.ts';
 import { harnessGains } from '../../shared/circuit/harness.ts';
@@ -238,5 +240,14 @@ describe('the walk', () => {
     expect(new Set(Object.values(quantities).map(one => one.name)).size).toBe(Object.keys(QUANTITIES).length);
     expect(names.every(name => name.length > 0)).toBe(true);
     expect(Object.keys(quantities).sort()).toEqual(Object.keys(QUANTITIES).sort());
+  });
+
+  test('the glossary for developers is the same one', () => {
+    const text = readFileSync(fileURLToPath(new URL('../../DEVELOPERS.md', import.meta.url)), 'utf8');
+    const rows = text.split('\n## Quantities\n')[1].split('\n## ')[0].split('\n');
+    const cells = rows.filter(row => /^\| .*`/.test(row)).map(row => row.split('|').map(cell => cell.trim()));
+    expect(cells.map(([, name, column, meaning]) => [name, column, meaning])).toEqual(
+      Object.values(quantities).map(({ name, column, meaning }) => [name, `\`${column}\``, meaning]),
+    );
   });
 });

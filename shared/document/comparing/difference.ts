@@ -157,14 +157,30 @@ const lossText = (loss: Coil['loss'], rows: Rows): string =>
   loss.kind === 'none'
     ? NONE
     : loss.kind === 'eddy'
-      ? `one eddy loop, ${rows.show(loss.resistance, 'resistance')}`
+      ? `one loop across the coil, ${rows.show(loss.resistance, 'resistance')}`
       : `ladder: ${loss.sections.map(s => `${rows.show(s.inductance, 'inductance')} ∥ ${rows.show(s.resistance, 'resistance')}`).join(', ')}`;
 
 const windowText = (window: Coil['window'], rows: Rows): string =>
   window.shape === 'pole'
     ? `pole, ${window.depth === null ? 'depth from its face' : `${rows.show(window.depth, 'smallLength')} deep`}`
-    : `${window.shape}, ${rows.show(window.width, 'smallLength')} wide`;
+    : `${window.shape.replace('-', ' ')}, ${rows.show(window.width, 'smallLength')} wide`;
 
+/** As the page calls them. */
+const KIND: Record<Pickup['kind'], string> = {
+  single: 'single coil',
+  double: 'two coils side by side',
+  stacked: 'two coils stacked',
+  split: 'two halves, each under its own strings',
+  free: 'coils entered one by one',
+};
+const POLES: Record<Pickup['poles']['kind'], string> = { one: '1 per string', two: '2 per string', rail: 'rail' };
+const TAPER: Record<Pot['taper'], string> = {
+  linear: 'linear',
+  'audio-10': 'audio, 10 % at half',
+  'audio-15': 'audio, 15 % at half',
+  'audio-20': 'audio, 20 % at half',
+  'reverse-audio-10': 'reverse audio, 10 %',
+};
 const POLE: Record<Coil['polarity'], string> = { 1: 'north', [-1]: 'south' };
 const TURN: Record<Coil['winding'], string> = { 1: 'clockwise', [-1]: 'counter-clockwise' };
 
@@ -173,9 +189,9 @@ function compareCoil(rows: Rows, a: Coil, b: Coil): void {
   rows.add('aperture', windowText(a.window, rows), windowText(b.window, rows));
   rows.part('resistance', a.resistance, b.resistance, 'resistance');
   rows.part('inductance', a.inductance, b.inductance, 'inductance');
-  rows.part('self-capacitance', a.capacitance, b.capacitance, 'capacitance');
+  rows.part('own capacitance', a.capacitance, b.capacitance, 'capacitance');
   rows.add('losses', lossText(a.loss, rows), lossText(b.loss, rows));
-  rows.part('cover', a.cover, b.cover, 'frequency');
+  rows.part('cover dulls above', a.cover, b.cover, 'frequency');
   rows.part('output', a.sensitivity, b.sensitivity, 'sensitivity');
   rows.part('turns', a.turns ?? null, b.turns ?? null, 'count', 'not given');
   rows.text('pole', a.polarity, b.polarity, value => POLE[value]);
@@ -190,18 +206,23 @@ const total = (coils: readonly Coil[], key: 'resistance' | 'inductance'): number
 function comparePickup(rows: Rows, a: Pickup, b: Pickup): void {
   const of = a.name === b.name ? `${a.name} pickup` : 'pickup';
   rows.text('pickup', a.name, b.name);
-  rows.text(`${of} kind`, a.kind, b.kind);
+  rows.text(`${of} kind`, a.kind, b.kind, kind => KIND[kind]);
   rows.shift(`${of} position`, a.position, b.position, 'length');
   rows.shift(`${of} slant`, a.slant, b.slant, 'angle');
   if (a.height.bass - b.height.bass === a.height.treble - b.height.treble && a.height.bass === a.height.treble)
-    rows.shift(`${of} height`, a.height.bass, b.height.bass, 'smallLength');
+    rows.shift(`${of} gap`, a.height.bass, b.height.bass, 'smallLength');
   else {
     rows.shift(`${of} gap, bass side`, a.height.bass, b.height.bass, 'smallLength');
     rows.shift(`${of} gap, treble side`, a.height.treble, b.height.treble, 'smallLength');
   }
-  rows.text(`${of} poles`, a.poles.kind, b.poles.kind);
+  rows.text(`${of} poles`, a.poles.kind, b.poles.kind, kind => POLES[kind]);
   const rail = a.poles.kind === 'rail' && b.poles.kind === 'rail';
-  rows.shift(`${of} ${rail ? 'rail length' : 'outer poles apart'}`, a.poles.spread, b.poles.spread, 'smallLength');
+  rows.shift(
+    `${of} ${rail ? 'rail length' : 'outermost poles, centres'}`,
+    a.poles.spread,
+    b.poles.spread,
+    'smallLength',
+  );
   rows.shift(`${of} ${rail ? 'rail width' : 'pole diameter'}`, a.poles.size, b.poles.size, 'smallLength');
   if (a.poles.kind === 'two' && b.poles.kind === 'two')
     rows.shift(`${of} two poles of a string apart`, a.poles.pair, b.poles.pair, 'smallLength');
@@ -218,7 +239,7 @@ function comparePickup(rows: Rows, a: Pickup, b: Pickup): void {
 function comparePot(rows: Rows, of: string, a: Pot, b: Pot): void {
   rows.part(`${of} pot`, a.value, b.value, 'resistance');
   rows.shift(`${of} deviation`, a.deviation, b.deviation, 'percent');
-  rows.text(`${of} taper`, a.taper, b.taper);
+  rows.text(`${of} taper`, a.taper, b.taper, taper => TAPER[taper]);
   rows.shift(`${of} setting`, a.setting, b.setting, 'percent');
 }
 
@@ -348,7 +369,7 @@ export function differences(a: Build, b: Build, units: UnitSystem = 'mm'): Diffe
     }
   if (a.harness !== b.harness || a.pickups !== b.pickups) compareHarnesses(rows, a, b);
   if (a.outputs === b.outputs) return rows.list;
-  rows.text('outputs', a.outputs.length, b.outputs.length);
+  rows.text('jacks', a.outputs.length, b.outputs.length);
   for (let i = 0; i < Math.min(a.outputs.length, b.outputs.length); i++)
     compareChains(rows, a.outputs[i].chain, b.outputs[i].chain, a.outputs.length > 1 ? `${a.outputs[i].name} ` : '');
   return rows.list;

@@ -18,6 +18,18 @@ export function pickupsInUse(build: Build): Pickup[] {
   return used.length > 0 ? used : build.pickups;
 }
 
+/** What the field over a pickup's poles follows from. */
+const fieldOf = ({ height, poles, coils }: Pickup): string =>
+  JSON.stringify([height, poles, coils.map(coil => coil.window)]);
+
+/** Whether pickups of unlike gaps, poles or depths are in use, so that levels between the builds hang on the field model. */
+export const unlikeFields = (builds: readonly Build[]): boolean =>
+  new Set(builds.flatMap(pickupsInUse).map(fieldOf)).size > 1;
+
+/** The same for a selector position of a build against the selected one. */
+export const unlikePositions = (build: Build, position: number): boolean =>
+  unlikeFields([build, { ...build, harness: { ...build.harness, selected: position } }]);
+
 /**
  * Gain of the aperture at `f` Hz against that at 0 Hz: |Σ g (W + jV) e^(jkx)| / Σ g over the coils in use, each with its own
  * distance, taken about the middle of them.

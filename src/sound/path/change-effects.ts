@@ -3,17 +3,25 @@
 import { together } from '../../../shared/circuit/positions.ts';
 import { power } from '../../../shared/complex.ts';
 import { dbOfPower, powerOfDb } from '../../../shared/decibels.ts';
-import type { Build, Pickup } from '../../../shared/document/build.ts';
+import type { Build } from '../../../shared/document/build.ts';
 import type { Dip } from '../../../shared/response/dips.ts';
 import { figureGrid } from '../../../shared/response/figure-grid.ts';
 import { type BuildFigures, buildFigures } from '../../../shared/response/figures.ts';
 import { LEVEL_STEP, resonanceShift } from '../../../shared/response/noticeable.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
 import { response } from '../../../shared/response/response.ts';
-import { decibelText, depthText, dipText, frequencyText, humText, modelledText } from '../../parts/figure-text.ts';
+import {
+  decibelText,
+  depthText,
+  dipText,
+  frequencyText,
+  humText,
+  modelledIf,
+  modelledText,
+} from '../../parts/figure-text.ts';
 import { words } from '../../words/path-words.ts';
 import { words as quantityWords } from '../../words/quantity-words.ts';
-import { apertureCorner, pickupsInUse } from './aperture-figures.ts';
+import { apertureCorner, unlikeFields } from './aperture-figures.ts';
 import { type Looked, spokenPickup } from './station-figures.ts';
 
 export interface Effects {
@@ -117,14 +125,10 @@ function apertureEffect(before: Looked, after: Looked): string[] {
   return [words.effects.aperture(from, to)];
 }
 
-/** What the field over a pickup's poles follows from. */
-const fieldOf = ({ height, poles, coils }: Pickup): string =>
-  JSON.stringify([height, poles, coils.map(coil => coil.window)]);
-
 /** Whether a step in level hangs on the field over the poles: pickups of unlike gaps, poles or depths come into it. */
 function ofField(before: Build, after: Build): boolean {
   if (before.harness === after.harness && before.pickups === after.pickups) return false;
-  return new Set([before, after].flatMap(pickupsInUse).map(fieldOf)).size > 1;
+  return unlikeFields([before, after]);
 }
 
 /** Most that the response of the string moves from 20 Hz to 10 kHz, where it is not buried. */
@@ -165,8 +169,7 @@ export function effectsOf(before: Looked, after: Looked): Effects {
   if (!b.wired) return { effects: [words.effects.silent], heard: words.tryBlind, residue: none };
   if (!a.wired) return { effects: [words.effects.sounding], heard: words.tryBlind, residue: none };
   const level = figureValue(b.figures, 'level')! - figureValue(a.figures, 'level')!;
-  const step = decibelText(level);
-  const levelText = ofField(before.build, after.build) ? modelledText(step) : step;
+  const levelText = modelledIf(ofField(before.build, after.build), decibelText(level));
   const octave = octaveEffect(a, b);
   const effects = [
     ...resonanceEffects(a, b),

@@ -1,12 +1,20 @@
 /** `<cc-positions>`: every selector position of the heard build with its figures; a position's name selects it. */
-import { css, html } from 'lit';
+import { css, html, nothing } from 'lit';
 import { type PositionFigures, positionFigures } from '../../../shared/response/position-figures.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
-import { decibelText, frequencyText, humText, octavesText } from '../../parts/figure-text.ts';
+import {
+  decibelText,
+  frequencyText,
+  humText,
+  modelledIf,
+  modelledLegend,
+  octavesText,
+} from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
+import { unlikePositions } from './aperture-figures.ts';
 import { selectPosition } from './edits.ts';
 
 export class Positions extends SignalElement {
@@ -32,7 +40,7 @@ export class Positions extends SignalElement {
       <td>${resonance === null ? '–' : frequencyText(resonance)}</td>
       <td>${peak === null ? '–' : decibelText(peak)}</td>
       <td>${octavesText(row.figures)}</td>
-      <td>${row.level === null ? words.cancels : decibelText(row.level)}${row.phase === 'out' ? ` ${words.outOfPhase}` : ''}</td>
+      <td>${row.level === null ? words.cancels : modelledIf(unlikePositions(heard.value, row.position), decibelText(row.level))}${row.phase === 'out' ? ` ${words.outOfPhase}` : ''}</td>
       <td>${humText(hum)}</td>
     </tr>`;
   }
@@ -49,7 +57,8 @@ export class Positions extends SignalElement {
           ${positionFigures(build).map(row => this.#row(row, row.position === build.harness.selected, build.outputs.length))}
         </tbody>
       </table>
-    </div>`;
+    </div>
+    ${build.harness.positions.some((_, i) => unlikePositions(build, i)) ? html`<p class="small soft">${modelledLegend()}</p>` : nothing}`;
   }
 }
 customElements.define('cc-positions', Positions);

@@ -124,7 +124,7 @@ export function stationFigures(station: Station, look: Looked): [string, string]
       const figures = loadFigures(build);
       return [
         chain.map(stage => stageText(stage, units)).join(', ') || words.nothingPlugged,
-        figures?.resonance ? frequencyText(figures.resonance) : words.noPeak,
+        figures?.resonance ? frequencyText(figures.resonance) : words.noResonance,
       ];
     }
   }
@@ -136,5 +136,5 @@ export const FIGURE_WORD: Record<Station, string> = {
   position: words.firstNode,
   aperture: words.minus3,
   coils: '',
-  cable: words.peak,
+  cable: words.resonance,
 };

@@ -1,4 +1,4 @@
-/** The plan's data, string by string: where each coil crosses it, its first null, its poles; tension, speed and B with their sources. */
+/** The plan's data, string by string: where each coil crosses it, its first node, its poles; tension, speed and B with their sources. */
 
 import { css, html, nothing } from 'lit';
 import { dbOfAmplitude } from '../../../shared/decibels.ts';
@@ -82,7 +82,7 @@ export class PlanData extends SignalElement {
           <th scope="col">${words.data.string}</th>
           ${coils.map(
             () => html`<th scope="col" class="first">${words.data.distance}, ${units}</th>
-              <th scope="col">${words.data.firstNull}</th>
+              <th scope="col">${words.data.firstNode}</th>
               <th scope="col">${words.data.beside}, ${units}</th>`,
           )}
         </tr>

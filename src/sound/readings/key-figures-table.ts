@@ -1,11 +1,21 @@
 /** Table of key figures: every build, its difference from the reference, and whether that can be heard. */
 import { css, html, nothing } from 'lit';
+import type { Build } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { type BuildFigures, buildFigures, OCTAVES } from '../../../shared/response/figures.ts';
 import { LEVEL_STEP, type Peak, resonanceShift } from '../../../shared/response/noticeable.ts';
 import { figureValue, figureValues, type Quantity } from '../../../shared/response/quantities.ts';
 import { colourOf } from '../../parts/builds.ts';
-import { decibelText, depthText, frequencyText, humText, loadText, octavesText } from '../../parts/figure-text.ts';
+import {
+  decibelText,
+  depthText,
+  frequencyText,
+  humText,
+  loadText,
+  modelledIf,
+  modelledLegend,
+  octavesText,
+} from '../../parts/figure-text.ts';
 import { type Cell, csv } from '../../parts/plot-csv.ts';
 import { saveFile } from '../../parts/plot-export.ts';
 import { signedNumber } from '../../parts/plot-ticks.ts';
@@ -15,6 +25,7 @@ import { notify } from '../../state/notices.ts';
 import { compared, heard, stringIndex, view } from '../../state/page.ts';
 import { quantities, words as quantityWords } from '../../words/quantity-words.ts';
 import { words } from '../../words/readings-words.ts';
+import { unlikeFields } from '../path/aperture-figures.ts';
 
 const DIPS_SHOWN = 3;
 const share = (value: number, from: number) => `${signedNumber((value / from - 1) * 100, 1, true)} %`;
@@ -26,6 +37,7 @@ interface Row {
   figures: BuildFigures;
   /** The instrument has the string that is looked at. */
   hasString: boolean;
+  build: Build;
 }
 
 const of = (row: Row, quantity: Quantity): number | null => figureValue(row.figures.figures, quantity);
@@ -67,6 +79,7 @@ export class KeyFiguresTable extends SignalElement {
       position: build.harness.positions[build.harness.selected]?.label ?? '',
       figures: buildFigures(build, { string: string ?? 0, point, fret }),
       hasString: string !== null,
+      build,
     }));
   }
 
@@ -163,7 +176,7 @@ export class KeyFiguresTable extends SignalElement {
     return html`${shown}${rest > 0 ? html` <span class="partial">${words.table.more(rest)}</span>` : nothing}`;
   }
 
-  #row(row: Row, base: number | null) {
+  #row(row: Row, reference: Row, base: number | null) {
     const { letter, name, position, figures } = row;
     const peak = peakOf(row);
     const level = of(row, 'level');
@@ -176,7 +189,7 @@ export class KeyFiguresTable extends SignalElement {
       </th>
       ${electrical ? html`<td>${peak ? frequencyText(peak.resonance) : none}</td><td>${peak ? decibelText(peak.peak) : none}</td>` : nothing}
       <td>${octavesText(figures.figures)}</td>
-      <td>${level === null || base === null ? none : decibelText(level - base)}</td>
+      <td>${level === null || base === null ? none : modelledIf(unlikeFields([reference.build, row.build]), decibelText(level - base))}</td>
       ${electrical ? html`<td>${humText(of(row, 'hum'))}</td>` : nothing}
       <td class="dips">${this.#dips(row)}</td>
     </tr>`;
@@ -195,7 +208,7 @@ export class KeyFiguresTable extends SignalElement {
       ${electrical ? html`<td>${a && b ? share(b.resonance, a.resonance) : none}</td><td>${a && b ? decibelText(b.peak - a.peak) : none}</td>` : nothing}
       <td>${steps.some(step => step === null) ? none : steps.map(step => signedNumber(step!, 1, true)).join(' / ')}</td>
       <td>
-        ${l === null || m === null ? none : decibelText(m - l)}
+        ${l === null || m === null ? none : modelledIf(unlikeFields([reference.build, row.build]), decibelText(m - l))}
         ${l !== null && m !== null && Math.abs(m - l) < LEVEL_STEP ? html`<span class="partial">${words.table.maybe}</span>` : nothing}
       </td>
       ${electrical ? html`<td>${h !== null && g !== null && Number.isFinite(h) && Number.isFinite(g) ? decibelText(g - h) : nothing}</td>` : nothing}
@@ -228,13 +241,14 @@ export class KeyFiguresTable extends SignalElement {
       load && words.table.load(own.letter, load),
       without.length > 0 ? words.table.noString(without.join(', '), string) : '',
       this.#heard(rows, reference),
+      rows.some(row => unlikeFields([reference.build, row.build])) ? modelledLegend() : '',
     ].filter(Boolean);
     return html`
       <div class="scroll" role="region" tabindex="0" aria-label=${words.table.label}>
         <table>
           <thead>${this.#head(reference)}</thead>
           <tbody>
-            ${rows.map(row => this.#row(row, reference.hasString === row.hasString ? base : null))}
+            ${rows.map(row => this.#row(row, reference, reference.hasString === row.hasString ? base : null))}
             ${rows
               .filter(row => row !== reference && row.hasString === reference.hasString)
               .map(row => this.#difference(row, reference))}
