@@ -12,41 +12,19 @@ import { type Build, TEST_POINTS } from '../../shared/document/build.ts';
 import { buildFigures } from '../../shared/response/figures.ts';
 import { positionFigures } from '../../shared/response/position-figures.ts';
 import { type Figure, figureValue, QUANTITIES, type Quantity } from '../../shared/response/quantities.ts';
-import { response, responses } from '../../shared/response/response.ts';
+import { response } from '../../shared/response/response.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { figuresText } from '../../src/cli/cli-figures.ts';
 import { sheetPages } from '../../src/paper/sheet-svg.ts';
 import { quantities } from '../../src/words/quantity-words.ts';
 import { dice } from '../circuit/random.ts';
 import { dense, dipsByBruteForce } from './brute-dips.ts';
+import { aiding, dB, levelByList, octaveByList, size } from './brute-figures.ts';
 import { randomPlaced } from './random-builds.ts';
 
 const DENSE = dense(2);
-/** Middles of `n` parts of an octave around `centre`. */
-const octaveOf = (centre: number, n: number) =>
-  Float64Array.from({ length: n }, (_, i) => (centre / Math.SQRT2) * 2 ** ((i + 0.5) / n));
 /** Figures that two lists of frequencies disagree about. */
 const unresolved = { count: 0 };
-const dB = (p: number) => 10 * Math.log10(p);
-
-/** Mean power of all strings. */
-const meanPower = (build: Build, { point, output }: Figure['at'], f: Float64Array) =>
-  responses(build, point, f, output).reduce((sum, c) => sum + f.reduce((s, _, i) => s + power(c, i), 0), 0);
-
-/** Coils at 1 V each, those that are turned round at low frequencies turned back, at some frequencies. */
-function aiding(build: Build, { point, output }: Figure['at'], f: number[], low = 100): { re: number; im: number }[] {
-  const gains = harnessGains(build, point as 4 | 5, Float64Array.from([low, ...f]))[output];
-  return f.map((_, i) => {
-    let [re, im] = [0, 0];
-    for (const g of gains.values()) {
-      const s = g.re[0] < 0 ? -1 : 1;
-      re += s * g.re[i + 1];
-      im += s * g.im[i + 1];
-    }
-    return { re, im };
-  });
-}
-const size = (z: { re: number; im: number }) => Math.hypot(z.re, z.im);
 const near = (found: number, expected: number, within: number, note: string) =>
   expect(Math.abs(found - expected), `${note}: ${found} against ${expected}`).toBeLessThan(within);
 
@@ -61,24 +39,14 @@ const orderly = (all: Checked, quantity: Quantity, at: Figure['at']) =>
 
 const CHECKS: Record<Quantity, Check> = {
   level: (value, { at }, { build }) => {
-    const level = (n: number): number => {
-      const means = build.instrument.strings.map((string, s) => {
-        const [low, top] = [Math.max(20, string.pitch), 8000 * Math.SQRT2];
-        const f = Float64Array.from({ length: n }, (_, i) => low * (top / low) ** ((i + 0.5) / n));
-        const curve = response(build, s, at.point, f, at.output);
-        // on a logarithmic list f^−2 df is 1/f
-        return f.reduce((sum, x, i) => sum + power(curve, i) / x, 0) / f.reduce((sum, x) => sum + 1 / x, 0);
-      });
-      return dB(means.reduce((a, b) => a + b, 0) / means.length);
-    };
+    const level = (n: number) => levelByList(build, at, n);
     const expected = level(2500);
     // parts without any loss make lines that no list of frequencies resolves: two lists disagree about them
     if (Math.abs(level(1700) - expected) > 0.02) unresolved.count++;
     else near(value, expected, 0.1, 'level');
   },
   octave: (value, { at }, { build }) => {
-    const ratio = (n: number) =>
-      dB(meanPower(build, at, octaveOf(at.octave!, n)) / meanPower(build, at, octaveOf(250, n)));
+    const ratio = (n: number) => octaveByList(build, at, at.octave!, n);
     const expected = ratio(200);
     if (Math.abs(ratio(137) - expected) > 0.02) unresolved.count++;
     else near(value, expected, 0.1, `octave ${at.octave}`);

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { fieldWindow, SATURATED } from '../../shared/sensor/field.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
+import { levelOfCharges } from './charges.ts';
 
 const [, b] = demoBuilds();
 
@@ -48,38 +49,8 @@ test('the measured distance of the outermost poles is what the field means: half
   }
 });
 
-/**
- * The field model by brute force: charges on the faces one by one, |B|² by Coulomb's law, its fall with height as a
- * difference, summed over the string. Nothing of `field.ts` is used.
- */
 describe('two poles to a string', () => {
   const mm = 1e-3;
-  function squared(poles: readonly number[], radius: number, x: number, y: number, z: number): number {
-    const [rings, spokes] = [12, 24];
-    const b = [0, 0, 0];
-    for (const pole of poles)
-      for (let i = 0; i < rings; i++)
-        for (let j = 0; j < spokes; j++) {
-          const r = radius * Math.sqrt((i + 0.5) / rings);
-          const a = (2 * Math.PI * (j + 0.5 * (i % 2))) / spokes;
-          const [dx, dy] = [x - r * Math.cos(a), y - pole - r * Math.sin(a)];
-          const q = (dx * dx + dy * dy + z * z) ** -1.5;
-          b[0] += q * dx;
-          b[1] += q * dy;
-          b[2] += q * z;
-        }
-    return b[0] ** 2 + b[1] ** 2 + b[2] ** 2;
-  }
-  function level(poles: readonly number[], size: number, gap: number, y: number, angle: number): number {
-    const z = gap + size / 2;
-    const [step, h] = [0.3 * mm, 0.02 * mm];
-    let sum = 0;
-    for (let u = -60 * mm; u <= 60 * mm; u += step) {
-      const [x, across] = [u * Math.cos(angle), y + u * Math.sin(angle)];
-      sum += squared(poles, size / 2, x, across, z - h) - squared(poles, size / 2, x, across, z + h);
-    }
-    return sum;
-  }
   const poles = [2.425 * mm, -2.425 * mm];
   const ours = (size: number, gap: number, y: number, angle: number) =>
     fieldWindow({ shape: 'disc', size, length: 0, at: poles }, { y, angle, z: gap + size / 2 }).area;
@@ -93,14 +64,14 @@ describe('two poles to a string', () => {
     [1.5, 0.15, -0.246],
     [1.5, 0.3, -0.096],
   ])('%f mm beside their middle, turned by %f rad, costs %f dB', (miss, angle, expected) => {
-    const summed = costs((y, a) => level(poles, 4.8 * mm, 2.5 * mm, y, a), miss * mm, angle);
+    const summed = costs((y, a) => levelOfCharges(poles, 4.8 * mm, 2.5 * mm, y, a), miss * mm, angle);
     const own = costs((y, a) => ours(4.8 * mm, 2.5 * mm, y, a), miss * mm, angle);
     expect(own).toBeCloseTo(expected, 2);
     expect(Math.abs(own - summed)).toBeLessThan(0.02);
   });
 
   test('one window over their middle would lose 2.4 dB more at 2.4 mm; narrow poles gain on the way to one of them', () => {
-    const one = costs((y, a) => level([0], 4.8 * mm, 2.5 * mm, y, a), 2.4 * mm, 0);
+    const one = costs((y, a) => levelOfCharges([0], 4.8 * mm, 2.5 * mm, y, a), 2.4 * mm, 0);
     expect(one).toBeCloseTo(-3.36, 1);
     expect(costs((y, a) => ours(3 * mm, 2.5 * mm, y, a), 2.4 * mm, 0)).toBeCloseTo(0.63, 1);
   });

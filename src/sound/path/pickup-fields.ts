@@ -2,20 +2,20 @@
 
 import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
-import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import { type Build, MOST_PICKUPS, type Pickup, RANGE } from '../../../shared/document/build.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
-import { asPoles, coilOnString, polePitch, stringAt, withPitch } from '../../../shared/sensor/placement.ts';
+import { asPoles, polePitch, stringAt, withPitch } from '../../../shared/sensor/placement.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
 import { familyOf } from '../../../shared/string/sets.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import '../../parts/entry.ts';
 import { addPickup, movePickupInList, removePickup, setPickup } from '../../../shared/document/edits/pickups.ts';
 import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
-import { decibelText, modelledLegend, modelledText } from '../../parts/figure-text.ts';
+import { modelledLegend } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { choiceField, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
+import { pickupRows } from './pickup-figures.ts';
 
 const mm = 1e-3;
 
@@ -115,9 +115,7 @@ function poleFields(build: Build, pickup: Pickup): TemplateResult {
 /** For every string: where each coil meets it, how far it runs beside its pole, and what that costs. */
 function perString(build: Build, pickup: Pickup): TemplateResult {
   const { units } = view.value;
-  const loudest = Math.max(
-    ...build.instrument.strings.flatMap((_, i) => pickup.coils.map(c => coilOnString(build, pickup, c, i).level)),
-  );
+  const rows = pickupRows(build, pickup, units);
   return html`<details>
     <summary>${words.perString}</summary>
     <div class="scroll">
@@ -126,20 +124,10 @@ function perString(build: Build, pickup: Pickup): TemplateResult {
           <tr><th scope="col">${words.string}</th><th scope="col">${words.distance}</th><th scope="col">${words.miss}</th><th scope="col">${words.level}</th></tr>
         </thead>
         <tbody>
-          ${build.instrument.strings.map((string, i) => {
-            const coils = pickup.coils.map(c => coilOnString(build, pickup, c, i)).filter(c => c.level > 0);
-            if (coils.length === 0)
-              return html`<tr><th scope="row">${string.name}</th><td>–</td><td>–</td><td>–</td></tr>`;
-            const level = Math.max(...coils.map(c => c.level));
-            const miss = coils[0].offset;
-            const side = Math.abs(miss) < 5e-6 ? '' : miss > 0 ? words.missSide.treble : words.missSide.bass;
-            return html`<tr>
-              <th scope="row">${string.name}</th>
-              <td>${coils.map(c => formatQuantity(c.x, 'length', units)).join(' / ')}</td>
-              <td>${formatQuantity(Math.abs(miss), 'length', units)} ${side}</td>
-              <td>${modelledText(decibelText(dbOfAmplitude(level / loudest)))}</td>
-            </tr>`;
-          })}
+          ${build.instrument.strings.map(
+            ({ name }, i) =>
+              html`<tr><th scope="row">${name}</th>${(rows[i] ?? ['–', '–', '–']).map(text => html`<td>${text}</td>`)}</tr>`,
+          )}
         </tbody>
       </table>
     </div>

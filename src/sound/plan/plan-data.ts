@@ -1,33 +1,22 @@
 /** The plan's data, string by string: where each coil crosses it, its first node, its poles; tension, speed and B with their sources. */
 
 import { css, html, nothing } from 'lit';
-import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import type { Build, Coil, Pickup } from '../../../shared/document/build.ts';
-import { coilOnString, isUnder } from '../../../shared/sensor/placement.ts';
 import { describeString, SOURCE_TEXT } from '../../../shared/string/describe.ts';
-import { frequencyOf } from '../../../shared/string/stiff.ts';
-import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
-import { modelledLegend, modelledText } from '../../parts/figure-text.ts';
+import { formatQuantity, type UnitSystem } from '../../../shared/units.ts';
+import { modelledLegend } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/plan-words.ts';
-import { dimensionNumber } from './plan-figures.ts';
+import { coilCells } from './coil-figures.ts';
 
-const decibels = (factor: number): string => formatQuantity(Number(dbOfAmplitude(factor).toFixed(2)), 'level');
-
-/** What one coil is to one string, as the table shows it. */
-function coilCells(build: Build, pickup: Pickup, coil: Coil, index: number, units: UnitSystem) {
-  if (!isUnder(coil, index)) return html`<td colspan="3" class="soft first">${words.data.notUnder}</td>`;
-  const { x, offset, alignment } = coilOnString(build, pickup, coil, index);
-  const string = describeString(build.instrument.strings[index]);
-  const beside = quantityParts(Number((offset * 1e3).toFixed(2)) / 1e3, 'smallLength', units).number;
-  return html`
-    <td class="first">${dimensionNumber(x, units)}</td>
-    <td>${formatQuantity(frequencyOf(string, Math.PI / x), 'frequency')}</td>
-    <td>${pickup.poles.kind === 'rail' ? words.data.rail : html`${beside} (${modelledText(decibels(alignment))})`}</td>
-  `;
-}
+const cellsOf = (build: Build, pickup: Pickup, coil: Coil, index: number, units: UnitSystem) => {
+  const cells = coilCells(build, pickup, coil, index, units);
+  return cells === null
+    ? html`<td colspan="3" class="soft first">${words.data.notUnder}</td>`
+    : cells.map((text, i) => html`<td class=${i === 0 ? 'first' : ''}>${text}</td>`);
+};
 
 export class PlanData extends SignalElement {
   static override properties = { open: { type: Boolean, reflect: true } };
@@ -92,7 +81,7 @@ export class PlanData extends SignalElement {
           this.#row(
             index,
             string.name,
-            coils.map(({ pickup, coil }) => coilCells(build, pickup, coil, index, units)),
+            coils.map(({ pickup, coil }) => cellsOf(build, pickup, coil, index, units)),
           ),
         )}
       </tbody>
