@@ -78,6 +78,7 @@ const coilEach = (a: Pickup, b: Pickup, output: string): Position => {
   );
 };
 
+/** A table: its entries are alike in shape. */
 const RECIPES: readonly Recipe[] = [
   {
     id: 'one',

@@ -66,6 +66,7 @@ const set = (
   },
 });
 
+// What follows are tables; their entries are alike in shape.
 // 10-46; core diameters .014, .014 and .016 in are published ones.
 const TEN_46 = [
   plain('E4', 0.01),

@@ -31,60 +31,63 @@ const openOf = (instrument: Instrument): string[] => {
 };
 const numbers = (instrument: Instrument): number[] => instrument.strings.map((_, i) => i + 1);
 
+/** Touch of a note; recordings bring their own. */
+type Touch = typeof PICK | Record<string, never>;
+/** Open strings struck in this order, `spread` seconds from one to the next, that end together. */
+const stroke = (touch: Touch, order: number[], time: number, duration: number, spread: number, velocity: number) =>
+  order.map(
+    (string, i): ScoreNote => ({
+      ...touch,
+      string,
+      fret: 0,
+      time: time + i * spread,
+      duration: duration - i * spread,
+      velocity: velocity * (1 - 0.03 * i),
+    }),
+  );
+/** Notes one by one, alike, every so many seconds. */
+const oneByOne = (
+  touch: Touch,
+  notes: (readonly [string: number, fret: number])[],
+  alike: { from: number; every: number; duration: number; velocity: number },
+) =>
+  notes.map(([string, fret], i): ScoreNote => {
+    const { from, every, duration, velocity } = alike;
+    return { ...touch, string, fret, time: from + every * i, duration, velocity };
+  });
+
 /** Every open string from the lowest, then a few stopped notes on the lowest and the highest. */
 const singleNotes = (instrument: Instrument): Score => {
   const count = instrument.strings.length;
-  const order = numbers(instrument).reverse();
-  const open = order.map(
-    (string, i): ScoreNote => ({
-      ...PICK,
-      string,
-      fret: 0,
-      time: 0.1 + 0.9 * i,
-      duration: 0.85,
-      velocity: 0.7,
-    }),
-  );
+  const open = numbers(instrument)
+    .reverse()
+    .map(string => [string, 0] as const);
   const frets = [3, 5, 7, 12].filter(fret => fret <= Math.max(instrument.frets, 7));
-  const stopped = [count, 1].flatMap((string, s) =>
-    frets.map(
-      (fret, i): ScoreNote => ({
-        ...PICK,
-        string,
-        fret,
-        time: 0.1 + 0.9 * count + 0.6 * (frets.length * s + i),
-        duration: 0.55,
-        velocity: 0.7,
-      }),
-    ),
-  );
-  return { id: 'modelled-single-notes', name: 'Single notes', open: openOf(instrument), notes: [...open, ...stopped] };
+  const stopped = [count, 1].flatMap(string => frets.map(fret => [string, fret] as const));
+  return {
+    id: 'modelled-single-notes',
+    name: 'Single notes',
+    open: openOf(instrument),
+    notes: [
+      ...oneByOne(PICK, open, { from: 0.1, every: 0.9, duration: 0.85, velocity: 0.7 }),
+      ...oneByOne(PICK, stopped, { from: 0.1 + 0.9 * count, every: 0.6, duration: 0.55, velocity: 0.7 }),
+    ],
+  };
 };
 
 /** Down and up strums over every string. */
 const strum = (instrument: Instrument): Score => {
-  const down = numbers(instrument).reverse();
-  const up = [...down].reverse();
-  const stroke = (order: number[], time: number, duration: number, spread: number, velocity: number) =>
-    order.map(
-      (string, i): ScoreNote => ({
-        ...PICK,
-        string,
-        fret: 0,
-        time: time + i * spread,
-        duration: duration - i * spread,
-        velocity: velocity * (1 - 0.03 * i),
-      }),
-    );
+  const up = numbers(instrument);
+  const down = [...up].reverse();
   return {
     id: 'modelled-strum',
     name: 'Strum',
     open: openOf(instrument),
     notes: [
-      ...stroke(down, 0.1, 1.9, 0.016, 0.75),
-      ...stroke(down, 2.0, 0.72, 0.012, 0.6),
-      ...stroke(up, 2.75, 0.45, 0.01, 0.5),
-      ...stroke(down, 3.25, 3.6, 0.022, 0.8),
+      ...stroke(PICK, down, 0.1, 1.9, 0.016, 0.75),
+      ...stroke(PICK, down, 2.0, 0.72, 0.012, 0.6),
+      ...stroke(PICK, up, 2.75, 0.45, 0.01, 0.5),
+      ...stroke(PICK, down, 3.25, 3.6, 0.022, 0.8),
     ],
   };
 };
@@ -97,6 +100,7 @@ const longNote = (instrument: Instrument): Score => ({
   notes: [{ ...PICK, string: instrument.strings.length, fret: 0, time: 0.1, duration: 6, velocity: 0.75 }],
 });
 
+// What follows are tables of notes, alike in shape.
 const RIFF: Score = {
   id: 'modelled-riff',
   name: 'Riff',
@@ -182,38 +186,25 @@ const ARPEGGIO: Score = {
     [8.28, 1, 2, 3, 0.75],
   ]),
 };
+const LOWEST_FIRST = [6, 5, 4, 3, 2, 1];
 const OPEN_STRUM: Score = {
   id: 'open-strings-strum',
   name: 'Strum',
   open: GUITAR,
   notes: [
-    [0.1, 1.85, 0.02, 0.8],
-    [2, 1.85, 0.014, 0.65],
-    [4, 4.6, 0.028, 0.9],
-  ].flatMap(([time, duration, spread, velocity]) =>
-    [6, 5, 4, 3, 2, 1].map(
-      (string, i): ScoreNote => ({
-        string,
-        fret: 0,
-        time: time + i * spread,
-        duration: duration - i * spread,
-        velocity: velocity * (1 - 0.03 * i),
-      }),
-    ),
-  ),
+    ...stroke({}, LOWEST_FIRST, 0.1, 1.85, 0.02, 0.8),
+    ...stroke({}, LOWEST_FIRST, 2, 1.85, 0.014, 0.65),
+    ...stroke({}, LOWEST_FIRST, 4, 4.6, 0.028, 0.9),
+  ],
 };
 const OPEN_NOTES: Score = {
   id: 'open-strings-notes',
   name: 'Single notes',
   open: GUITAR,
-  notes: [6, 5, 4, 3, 2, 1].map(
-    (string, i): ScoreNote => ({
-      string,
-      fret: 0,
-      time: 0.1 + 1.6 * i,
-      duration: 1.55,
-      velocity: 0.85,
-    }),
+  notes: oneByOne(
+    {},
+    LOWEST_FIRST.map(string => [string, 0] as const),
+    { from: 0.1, every: 1.6, duration: 1.55, velocity: 0.85 },
   ),
 };
 

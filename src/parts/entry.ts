@@ -3,7 +3,8 @@
  *
  * @fires entry CustomEvent<string> with an entry that passed the check
  */
-import { css, html, LitElement, nothing } from 'lit';
+import { html, LitElement } from 'lit';
+import { fieldParts, saidBelow, saidId } from './field-parts.ts';
 import { shared } from './styles.ts';
 
 export class Entry extends LitElement {
@@ -21,21 +22,7 @@ export class Entry extends LitElement {
   declare check: (text: string) => string;
   declare message: string;
 
-  static override styles = [
-    shared,
-    css`
-      label { display: block; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); margin-bottom: 0.15rem; }
-      input {
-        width: 100%; padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field); border: 1px solid var(--hairline);
-        border-radius: 0;
-      }
-      input:hover { border-color: var(--ink); }
-      input[aria-invalid='true'] { border: 2px solid var(--wrong); }
-      .message { color: var(--wrong); font-size: 0.82rem; margin-top: 0.2rem; }
-      .hint { font-size: 0.8rem; color: var(--soft); margin-top: 0.15rem; }
-      @media (pointer: coarse) { input { min-height: 44px; } }
-    `,
-  ];
+  static override styles = [shared, fieldParts];
 
   constructor() {
     super();
@@ -54,7 +41,6 @@ export class Entry extends LitElement {
   }
 
   override render() {
-    const described = this.message ? 'message' : this.hint ? 'hint' : undefined;
     return html`<label for="input">${this.label}</label>
       <input
         id="input"
@@ -63,7 +49,7 @@ export class Entry extends LitElement {
         spellcheck="false"
         .value=${this.value}
         aria-invalid=${this.message ? 'true' : 'false'}
-        aria-describedby=${described ?? nothing}
+        aria-describedby=${saidId(this)}
         @change=${(event: Event) => this.#enter(event.target as HTMLInputElement)}
         @keydown=${(event: KeyboardEvent) => {
           if (event.key !== 'Escape') return;
@@ -71,8 +57,7 @@ export class Entry extends LitElement {
           (event.target as HTMLInputElement).value = this.value;
         }}
       />
-      ${this.message ? html`<p id="message" class="message" role="alert">${this.message}</p>` : nothing}
-      ${this.hint && !this.message ? html`<p id="hint" class="hint">${this.hint}</p>` : nothing}`;
+      ${saidBelow(this)}`;
   }
 }
 customElements.define('cc-entry', Entry);

@@ -16,25 +16,13 @@ export function groundLayer(model: PlotModel, sx: Scale, sy: Scale, rem: number)
   const horizontal = (value: number) => `M${sx.start} ${Math.round(sy.place(value)) + 0.5}H${sx.end}`;
   const strong = (ticks: Tick[]) => ticks.filter(tick => tick.label);
   const fine = (ticks: Tick[]) => ticks.filter(tick => !tick.label);
+  const lines = (kind: typeof fine) =>
+    [...kind(xTicks).map(t => vertical(t.value)), ...kind(yTicks).map(t => horizontal(t.value))].join('');
   const labels = strong(xTicks).filter(tick => sx.place(tick.value) <= sx.end - (model.x.unit ? 2.2 * rem : 0));
   return svg`
     <rect x=${sx.start} y=${sy.end} width=${across} height=${up} fill="none" class="frame" />
-    <path class="ruling fine" d=${
-      fine(xTicks)
-        .map(t => vertical(t.value))
-        .join('') +
-      fine(yTicks)
-        .map(t => horizontal(t.value))
-        .join('')
-    } />
-    <path class="ruling" d=${
-      strong(xTicks)
-        .map(t => vertical(t.value))
-        .join('') +
-      strong(yTicks)
-        .map(t => horizontal(t.value))
-        .join('')
-    } />
+    <path class="ruling fine" d=${lines(fine)} />
+    <path class="ruling" d=${lines(strong)} />
     ${model.y.kind === 'linear' && model.y.from < 0 && model.y.to > 0 ? svg`<path class="zero" d=${horizontal(0)} />` : nothing}
     ${labels.map(t => svg`<text x=${sx.place(t.value)} y=${sy.start + 1.1 * rem} text-anchor="middle">${t.label}</text>`)}
     ${

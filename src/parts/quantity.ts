@@ -6,9 +6,10 @@
  *
  * @fires quantity CustomEvent<QuantityDetail>
  */
-import { css, html, LitElement, nothing, type PropertyValues } from 'lit';
+import { css, html, LitElement, type PropertyValues } from 'lit';
 import { formatQuantity, parseQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
 import { words } from '../words/quantity-words.ts';
+import { fieldParts, saidBelow, saidId } from './field-parts.ts';
 import { shared } from './styles.ts';
 
 export interface QuantityDetail {
@@ -51,19 +52,11 @@ export class QuantityField extends LitElement {
 
   static override styles = [
     shared,
+    fieldParts,
     css`
-      label { display: block; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); margin-bottom: 0.15rem; }
-      input {
-        width: 100%; min-width: 4.5rem; padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field);
-        border: 1px solid var(--hairline); border-radius: 0; font-variant-numeric: tabular-nums;
-      }
+      input { min-width: 4.5rem; font-variant-numeric: tabular-nums; }
       input.long { font-family: var(--narrow); font-size: 0.86em; padding-inline: 0.3rem; }
-      input:hover { border-color: var(--ink); }
-      input[aria-invalid='true'] { border: 2px solid var(--wrong); }
-      .message { color: var(--wrong); font-size: 0.82rem; line-height: 1.2; margin-top: 0.2rem; }
-      .hint { font-size: 0.8rem; color: var(--soft); margin-top: 0.15rem; }
       :host([compact]) label { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-      @media (pointer: coarse) { input { min-height: 44px; } }
     `,
   ];
 
@@ -144,7 +137,6 @@ export class QuantityField extends LitElement {
   }
 
   override render() {
-    const described = this.message ? 'message' : this.hint ? 'hint' : undefined;
     return html`
       <label for="input">${this.label}</label>
       <input
@@ -157,13 +149,12 @@ export class QuantityField extends LitElement {
         spellcheck="false"
         ?disabled=${this.disabled}
         aria-invalid=${this.message ? 'true' : 'false'}
-        aria-describedby=${described ?? nothing}
+        aria-describedby=${saidId(this)}
         @change=${this.#enter}
         @keydown=${this.#key}
         @focus=${(event: FocusEvent) => (event.target as HTMLInputElement).select()}
       />
-      ${this.message ? html`<p id="message" part="message" class="message" role="alert">${this.message}</p>` : nothing}
-      ${this.hint && !this.message ? html`<p id="hint" class="hint">${this.hint}</p>` : nothing}
+      ${saidBelow(this)}
     `;
   }
 }

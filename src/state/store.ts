@@ -8,7 +8,7 @@
  * What the sheet's own parser would refuse is refused here, and the sheet before it stays: nothing is ever shown or kept
  * that could not be read back.
  */
-import { computed, signal } from '@preact/signals-core';
+import { computed, type Signal, signal } from '@preact/signals-core';
 import * as v from 'valibot';
 import { fitView } from '../../shared/document/fit-view.ts';
 import { sheetProblem } from '../../shared/document/reading/check-sheet.ts';
@@ -82,23 +82,22 @@ export class Store {
 
   /** Takes one step back; the view stays where it is as far as it still can. */
   undo(): void {
-    const step = this.past.peek().at(-1);
-    if (!step) return;
-    this.past.value = this.past.peek().slice(0, -1);
-    this.future.value = [...this.future.peek(), { name: step.name, before: this.sheet.peek() }];
-    this.#restore(step.before);
+    this.#go(this.past, this.future);
   }
 
   redo(): void {
-    const step = this.future.peek().at(-1);
-    if (!step) return;
-    this.future.value = this.future.peek().slice(0, -1);
-    this.past.value = [...this.past.peek(), { name: step.name, before: this.sheet.peek() }];
-    this.#restore(step.before);
+    this.#go(this.future, this.past);
   }
 
-  #restore(sheet: Sheet): void {
+  /** The newest step of `from` is taken, and the way back put on `back`. */
+  #go(from: Signal<readonly Step[]>, back: Signal<readonly Step[]>): void {
+    const step = from.peek().at(-1);
+    if (!step) return;
+    const { name, before } = step;
+    const now = this.sheet.peek();
+    from.value = from.peek().slice(0, -1);
+    back.value = [...back.peek(), { name, before: now }];
     this.endGesture();
-    this.sheet.value = { ...sheet, view: fitView(sheet, this.sheet.peek().view) };
+    this.sheet.value = { ...before, view: fitView(before, now.view) };
   }
 }

@@ -5,6 +5,7 @@ import { colourOf } from '../../parts/builds.ts';
 import { slots, store, view } from '../../state/page.ts';
 import { playing, toggle, unheardText } from '../../state/sound.ts';
 import { words } from '../../words/listening-words.ts';
+import { asked } from './asked.ts';
 import { type BlindRun, hiddenNow } from './blind-run.ts';
 import { type PreferenceRun, pairNow } from './preference-run.ts';
 import type { Stage } from './stage.ts';
@@ -98,14 +99,6 @@ export function trialView(trial: Trial, asking: boolean, does: TrialActions) {
       </label>
       <button class="plain" @click=${does.abandon}>${words.abandon}</button>
     </div>
-    ${
-      asking
-        ? html`<div class="ask" role="alertdialog" aria-label=${words.abandonAsk}>
-            <p>${words.abandonAsk}</p>
-            <button @click=${does.goOn}>${words.abandonNo}</button>
-            <button @click=${does.end}>${words.abandonYes}</button>
-          </div>`
-        : nothing
-    }
+    ${asking ? asked(words.abandonAsk, [words.abandonNo, does.goOn], [words.abandonYes, does.end]) : nothing}
   </div>`;
 }

@@ -3,6 +3,7 @@ import { html, nothing, type TemplateResult } from 'lit';
 import type { BlindRecord, PreferenceRecord, Run } from '../../../shared/document/sheet.ts';
 import { preferenceResult } from '../../../shared/statistics/preference.ts';
 import { words } from '../../words/listening-words.ts';
+import { asked } from './asked.ts';
 import { blindResult } from './blind-run.ts';
 
 const called = ({ letter, name }: Run['builds'][number]): string => `${letter} ${name}`;
@@ -78,12 +79,12 @@ export const resultView = (run: Run, kept: boolean, asking: boolean, does: Resul
     </div>
     ${
       asking
-        ? html`<div class="ask" role="alertdialog" aria-label=${words.unkeptAsk}>
-            <p>${words.unkeptAsk}</p>
-            <button @click=${does.keepFirst}>${words.unkeptKeep}</button>
-            <button @click=${does.letGo}>${words.unkeptLetGo}</button>
-            <button @click=${does.stay}>${words.unkeptStay}</button>
-          </div>`
+        ? asked(
+            words.unkeptAsk,
+            [words.unkeptKeep, does.keepFirst],
+            [words.unkeptLetGo, does.letGo],
+            [words.unkeptStay, does.stay],
+          )
         : nothing
     }
   </div>`;

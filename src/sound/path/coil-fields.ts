@@ -9,22 +9,14 @@ import { MIDDLING_SENSITIVITY } from '../../../shared/sensor/typical.ts';
 import { editHeard, heard, heardPickup } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt } from './edits.ts';
-import { checkField, choiceAt, choiceField, itemTools, quantityAt, textAt } from './fields.ts';
+import { checkField, choiceAt, choiceField, choicesOf, itemTools, quantityAt, textAt } from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
 
 function lossFields(pickup: Pickup, coil: Coil, at: string): TemplateResult {
   const set = (loss: Loss) => editHeard(words.changeStep(words.loss), b => setLoss(b, pickup.id, coil.id, loss));
   const { loss } = coil;
-  return html`${choiceField(
-    `${at}/loss`,
-    words.loss,
-    loss.kind,
-    [
-      ['none', words.losses.none],
-      ['eddy', words.losses.eddy],
-      ['ladder', words.losses.ladder],
-    ],
-    kind => set(asLoss(kind, coil)),
+  return html`${choiceField(`${at}/loss`, words.loss, loss.kind, choicesOf(words.losses), kind =>
+    set(asLoss(kind, coil)),
   )}
   ${
     loss.kind === 'eddy'

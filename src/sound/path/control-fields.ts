@@ -15,7 +15,7 @@ import {
 import { editHeard, heard, slots, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { editAt, endGesture } from './edits.ts';
-import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
+import { checkField, choiceAt, choiceField, choicesOf, itemTools, quantityAt } from './fields.ts';
 
 const TAPERS = (['linear', 'audio-10', 'audio-15', 'audio-20', 'reverse-audio-10'] as const).map(
   taper => [taper, words.tapers[taper]] as const,
@@ -143,10 +143,7 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
             ? choiceAt<Control['toneAt']>(
                 `${at}/toneAt`,
                 words.toneAt,
-                [
-                  ['before', words.toneAts.before],
-                  ['after', words.toneAts.after],
-                ],
+                choicesOf(words.toneAts),
                 words.toneAtStep(name),
               )
             : nothing
@@ -156,10 +153,7 @@ function controlFields(build: Build, control: Control, index: number): TemplateR
             ? choiceAt<Control['volumeWiring']>(
                 `${at}/volumeWiring`,
                 words.wiring,
-                [
-                  ['normal', words.wirings.normal],
-                  ['independent', words.wirings.independent],
-                ],
+                choicesOf(words.wirings),
                 words.wiringStep(name),
               )
             : nothing

@@ -91,6 +91,10 @@ export const quantityField = (
     @quantity=${(event: CustomEvent<QuantityDetail>) => changed(event.detail.value, event.detail.gesture, event.detail.text)}
   ></cc-quantity>`;
 
+/** Choices from what they are called, in that order. */
+export const choicesOf = <T extends string>(names: Readonly<Record<T, string>>): [T, string][] =>
+  Object.entries(names) as [T, string][];
+
 let serial = 0;
 const ids = new Map<string, string>();
 const idOf = (key: string): string => {

@@ -8,7 +8,7 @@ import { setStereo } from '../../../shared/document/edits/outputs.ts';
 import { editHeard, heard } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { settingRuler } from './control-fields.ts';
-import { checkField, choiceAt, choiceField, itemTools, quantityAt } from './fields.ts';
+import { checkField, choiceAt, choiceField, choicesOf, itemTools, quantityAt } from './fields.ts';
 
 function blendFields(build: Build): TemplateResult {
   const { blend } = build.harness;
@@ -23,15 +23,7 @@ function blendFields(build: Build): TemplateResult {
         ? html`${settingRuler(words.blend, '/harness/blend/setting', blend.setting)}
             <div class="fields">
               ${quantityAt('/harness/blend/value', words.pot, 'resistance', 'pot', { step: 10e3 })}
-              ${choiceAt(
-                '/harness/blend/gangs',
-                words.gangs,
-                [
-                  ['one', words.gangKinds.one],
-                  ['two', words.gangKinds.two],
-                ],
-                words.gangsStep,
-              )}
+              ${choiceAt('/harness/blend/gangs', words.gangs, choicesOf(words.gangKinds), words.gangsStep)}
               ${(['from', 'to'] as const).map(end =>
                 choiceField(
                   `/harness/blend/${end}`,

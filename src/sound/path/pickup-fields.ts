@@ -14,7 +14,7 @@ import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
 import { modelledLegend } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
-import { choiceField, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
+import { choiceField, choicesOf, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
 import { pickupRows } from './pickup-figures.ts';
 
 const mm = 1e-3;
@@ -79,16 +79,8 @@ function poleFields(build: Build, pickup: Pickup): TemplateResult {
     gesture: string | null = null,
   ) => editHeard(step, b => setPickup(b, pickup.id, p => ({ ...p, poles: change(p.poles) })), gesture);
   const [low, high] = RANGE.poleSpread;
-  return html`${choiceField(
-    `${at}/kind`,
-    words.poles,
-    kind,
-    [
-      ['one', words.poleKinds.one],
-      ['two', words.poleKinds.two],
-      ['rail', words.poleKinds.rail],
-    ],
-    value => editPoles(words.changeStep(words.poles), poles => asPoles(poles, value, count)),
+  return html`${choiceField(`${at}/kind`, words.poles, kind, choicesOf(words.poleKinds), value =>
+    editPoles(words.changeStep(words.poles), poles => asPoles(poles, value, count)),
   )}
   ${quantityAt(`${at}/size`, words.poleSize[kind], 'smallLength', 'poleSize', { step: 0.1 * mm })}
   ${quantityAt(`${at}/spread`, words.poleSpread[kind], 'length', 'poleSpread', { step: 0.1 * mm })}

@@ -9,6 +9,7 @@ import { CircuitError } from '../../../shared/circuit/elements.ts';
 import { harnessNetlist } from '../../../shared/circuit/netlist.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { formatQuantity } from '../../../shared/units.ts';
+import { saveFile } from '../../parts/plot-export.ts';
 import type { QuantityDetail, QuantityField } from '../../parts/quantity.ts';
 import { heard, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
@@ -178,15 +179,6 @@ export class Schematic extends SignalElement {
     </table>`;
   }
 
-  #save(text: string, name: string, type: string): void {
-    const url = URL.createObjectURL(new Blob([text], { type }));
-    const link = document.createElement('a');
-    link.href = url;
-    link.download = name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(url), 1000);
-  }
-
   override render() {
     const build = heard.value;
     const frame = this.frame;
@@ -204,8 +196,8 @@ export class Schematic extends SignalElement {
         <button aria-pressed=${this.list} @click=${() => {
           this.list = !this.list;
         }}>${words.schematicData}</button>
-        <button @click=${() => this.#save(harnessNetlist(build).text, words.netlistFile, 'text/plain')}>${words.netlist}</button>
-        <button aria-label=${words.saveDrawing} @click=${() => this.#save(this.toSvg(), words.drawingFile, 'image/svg+xml')}>SVG</button>
+        <button @click=${() => saveFile(harnessNetlist(build).text, words.netlistFile, 'text/plain')}>${words.netlist}</button>
+        <button aria-label=${words.saveDrawing} @click=${() => saveFile(this.toSvg(), words.drawingFile, 'image/svg+xml')}>SVG</button>
       </div>
       ${
         this.list

@@ -16,7 +16,7 @@ import { formatQuantity } from '../../../shared/units.ts';
 import { editHeard, heard } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { selectPosition } from './edits.ts';
-import { checkField, choiceAt, choiceField, itemTools, textAt } from './fields.ts';
+import { checkField, choiceAt, choiceField, choicesOf, itemTools, textAt } from './fields.ts';
 import { PART_KIND } from './harness-fields.ts';
 
 /** Every position as a button, the selected one pressed. */
@@ -97,15 +97,8 @@ function tapFields(build: Build, p: number, tap: Tap, t: number): TemplateResult
     }
     ${
       many
-        ? html`${choiceField(
-            `${at}/join`,
-            words.coilJoin,
-            tap.join,
-            [
-              ['series', words.joins.series],
-              ['parallel', words.joins.parallel],
-            ],
-            join => change(words.coilJoinStep(pickup.name), { join }),
+        ? html`${choiceField(`${at}/join`, words.coilJoin, tap.join, choicesOf(words.joins), join =>
+            change(words.coilJoinStep(pickup.name), { join }),
           )}
           ${checkField(words.antiphase, tap.antiphase, on => change(words.antiphaseStep(pickup.name, on), { antiphase: on }))}`
         : nothing
@@ -136,10 +129,7 @@ function positionFields(build: Build, position: Position, p: number): TemplateRe
           ? choiceAt<Position['join']>(
               `/harness/positions/${p}/join`,
               words.positionJoin,
-              [
-                ['parallel', words.joins.parallel],
-                ['series', words.joins.series],
-              ],
+              choicesOf(words.joins),
               words.joinStep(p + 1),
             )
           : nothing
