@@ -10,6 +10,7 @@ import { harnessGains } from '../../shared/circuit/harness.ts';
 import { power } from '../../shared/complex.ts';
 import { type Build, TEST_POINTS } from '../../shared/document/build.ts';
 import { buildFigures } from '../../shared/response/figures.ts';
+import { loadFigures } from '../../shared/response/load-figures.ts';
 import { positionFigures } from '../../shared/response/position-figures.ts';
 import { type Figure, figureValue, QUANTITIES, type Quantity } from '../../shared/response/quantities.ts';
 import { response } from '../../shared/response/response.ts';
@@ -28,9 +29,25 @@ const unresolved = { count: 0 };
 const near = (found: number, expected: number, within: number, note: string) =>
   expect(Math.abs(found - expected), `${note}: ${found} against ${expected}`).toBeLessThan(within);
 
+/** Near what a list of frequencies makes of it, unless a shorter list disagrees: then no list resolves the figure. */
+function resolved(
+  by: (n: number) => number,
+  [long, short]: readonly [number, number],
+  value: number,
+  within: number,
+  note: string,
+): void {
+  const expected = by(long);
+  if (Math.abs(value - expected) < within) return;
+  if (Math.abs(by(short) - expected) > 0.02) unresolved.count++;
+  else near(value, expected, within, note);
+}
+
 interface Checked {
   build: Build;
   figures: readonly Figure[];
+  /** Looked for once. */
+  dips?: ReturnType<typeof dipsByBruteForce>;
 }
 type Check = (value: number, figure: Figure, all: Checked) => void;
 const of = (all: Checked, quantity: Quantity) => figureValue(all.figures, quantity)!;
@@ -40,16 +57,11 @@ const orderly = (all: Checked, quantity: Quantity, at: Figure['at']) =>
 const CHECKS: Record<Quantity, Check> = {
   level: (value, { at }, { build }) => {
     const level = (n: number) => levelByList(build, at, n);
-    const expected = level(2500);
-    // parts without any loss make lines that no list of frequencies resolves: two lists disagree about them
-    if (Math.abs(level(1700) - expected) > 0.02) unresolved.count++;
-    else near(value, expected, 0.1, 'level');
+    resolved(level, [2500, 1700], value, 0.1, 'level');
   },
   octave: (value, { at }, { build }) => {
     const ratio = (n: number) => octaveByList(build, at, at.octave!, n);
-    const expected = ratio(200);
-    if (Math.abs(ratio(137) - expected) > 0.02) unresolved.count++;
-    else near(value, expected, 0.1, `octave ${at.octave}`);
+    resolved(ratio, [200, 137], value, 0.1, `octave ${at.octave}`);
   },
   resonance: (value, { at }, { build }) => {
     const around = [0.5, 0.8, 0.97, 0.995, 1, 1.005, 1.03, 1.25, 2].map(x => x * value);
@@ -99,9 +111,7 @@ const CHECKS: Record<Quantity, Check> = {
       });
       return Math.min(12, Math.max(...off));
     };
-    const expected = most(1200);
-    if (Math.abs(most(700) - expected) > 0.02) unresolved.count++;
-    else near(value, expected, 0.05 + 0.02 * value, 'departure');
+    resolved(most, [1200, 700], value, 0.05 + 0.02 * value, 'departure');
   },
   slope: (value, { at }, all) => {
     const f0 = of(all, 'natural');
@@ -115,16 +125,21 @@ const CHECKS: Record<Quantity, Check> = {
     for (const i of [1, 3]) expect(power(curve, i)).toBeGreaterThanOrEqual(power(curve, 2) * (1 - 1e-4));
   },
   depth: (value, { at }, all) => {
-    const found = dipsByBruteForce(all.build, at.string!, at.point, DENSE, 5002);
+    const found = (all.dips ??= dipsByBruteForce(all.build, at.string!, at.point, DENSE, 5002));
     const f = orderly(all, 'dip', at);
     const own = found.find(one => Math.abs(one.f - f) <= 3);
     if (value > 6.2) expect(own, `${f} Hz`).toBeDefined();
     if (!own) return;
     // points 2 Hz apart do not reach the bottom of a sharp dip: look for it between them
-    const fine = Float64Array.from({ length: 4001 }, (_, i) => own.f - 2 + 0.001 * i);
-    const curve = response(all.build, at.string!, at.point, fine, at.output);
-    const bottom = fine.reduce((least, _, i) => Math.min(least, power(curve, i)), Number.POSITIVE_INFINITY);
-    const depth = own.depth + dB(power(curve, 2000)) - dB(bottom);
+    const around = (middle: number, step: number) => {
+      const fine = Float64Array.from({ length: 201 }, (_, i) => middle + (i - 100) * step);
+      const curve = response(all.build, at.string!, at.point, fine, at.output);
+      const p = fine.map((_, i) => power(curve, i));
+      const bottom = Math.min(...p);
+      return { middle: p[100], bottom, f: fine[p.indexOf(bottom)] };
+    };
+    const coarse = around(own.f, 0.02);
+    const depth = own.depth + dB(coarse.middle) - dB(around(coarse.f, 0.0002).bottom);
     near(Math.min(value, 60), Math.min(depth, 60), 0.4, `depth at ${f} Hz`);
   },
   partial: (value, { at }, all) => {
@@ -133,16 +148,33 @@ const CHECKS: Record<Quantity, Check> = {
   },
 };
 
+/**
+ * Whether a line narrower than 1 Hz stands in what the coils’ EMFs make: between frequencies 2 Hz apart its phase turns
+ * round. An inductor soldered in has no loss of its own; behind a buffer, into a bare cable, nothing else may damp it.
+ */
+function hasLine(build: Build, { point, output }: Figure['at']): boolean {
+  if (point < 4 || !build.harness.fixed.some(part => part.kind === 'inductor')) return false;
+  const gains = [...harnessGains(build, point as 4 | 5, LINES)[output].values()];
+  return gains.some(({ re, im }) => {
+    for (let i = 1; i < LINES.length; i++) {
+      const [dot, both] = [
+        re[i] * re[i - 1] + im[i] * im[i - 1],
+        Math.hypot(re[i], im[i]) * Math.hypot(re[i - 1], im[i - 1]),
+      ];
+      if (both > 1e-24 && dot < 0) return true;
+    }
+    return false;
+  });
+}
+const LINES = Float64Array.from({ length: 10_000 }, (_, i) => 20 + 2 * i);
+
 describe('the walk', () => {
   const d = dice(77);
   const builds: Build[] = [];
   while (builds.length < 200) {
-    // an inductor soldered in without any loss makes lines narrower than any list of frequencies: known not to be resolved
-    const any = randomPlaced(d);
-    const fixed = any.harness.fixed.filter(part => part.kind !== 'inductor');
-    const build: Build = { ...any, harness: { ...any.harness, fixed } };
+    const build = randomPlaced(d);
     try {
-      buildFigures(build, { string: 0, point: 5 });
+      loadFigures(build);
       builds.push(build);
     } catch (error) {
       if (!(error instanceof CircuitError)) throw error;
@@ -151,19 +183,27 @@ describe('the walk', () => {
 
   test('every figure of 200 random builds is that of the exact curve', () => {
     const seen = new Map<Quantity, number>();
+    let [inductors, lines] = [0, 0];
     for (const [n, build] of builds.entries()) {
       const point = TEST_POINTS[[4, 4, 4, 3, 2, 1][n % 6]];
       const string = d.whole(0, build.instrument.strings.length - 1);
       const fret = d.of([0, 0, 5, 12]);
       const { figures } = buildFigures(build, { string, point, fret });
+      const all: Checked = { build, figures };
+      const line = hasLine(build, figures[0].at);
+      if (line) lines++;
+      if (point >= 4 && build.harness.fixed.some(part => part.kind === 'inductor')) inductors++;
       for (const figure of figures) {
         expect(figure.unit).toBe(QUANTITIES[figure.quantity]);
-        if (figure.value === null) continue;
-        CHECKS[figure.quantity](figure.value, figure, { build, figures });
+        if (figure.value === null || line) continue;
+        CHECKS[figure.quantity](figure.value, figure, all);
         seen.set(figure.quantity, (seen.get(figure.quantity) ?? 0) + 1);
       }
     }
-    expect(unresolved.count).toBeLessThan(100);
+    // no list of frequencies has a figure for such a line; nearly all soldered inductors are damped by what is around them
+    expect(unresolved.count).toBeLessThan(8);
+    expect(inductors).toBeGreaterThan(10);
+    expect(lines).toBeLessThan(3);
     for (const quantity of Object.keys(QUANTITIES) as Quantity[])
       expect(seen.get(quantity) ?? 0, quantity).toBeGreaterThan(20);
   });
