@@ -7,7 +7,7 @@ import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { asHeard } from '../../shared/take/heard-strings.ts';
 import { parseManifest } from '../../shared/take/manifest.ts';
 import { PAPERS, sheetPages, sheetSvg } from '../../src/paper/sheet-svg.ts';
-import { stringsNote } from '../../src/paper/sheet-tables.ts';
+import { pickupRows, stringsNote } from '../../src/paper/sheet-tables.ts';
 
 const [, bridge] = demoBuilds();
 const numbers = (pattern: RegExp, text: string): number[] => (pattern.exec(text) ?? []).slice(1).map(Number);
@@ -69,6 +69,23 @@ describe('build sheet', () => {
       expect(sheet).toContain('>0.91 mm<');
       expect(sheet).toContain(units === 'in' ? '>0.0875 in<' : '>2.22 mm<');
     }
+  });
+
+  test('a measured coil stands as it was entered, with its origin and note; the build’s note is printed', () => {
+    const build = structuredClone(bridge);
+    Object.assign(build.pickups[0].coils[0], {
+      resistance: 6123,
+      inductance: 2.617,
+      origin: 'entered',
+      note: 'bridge at 1 kHz',
+    });
+    build.note = 'Shim by half a turn';
+    const cells = pickupRows(build, 'mm')[0].join(' ');
+    expect(cells).toContain('6.123 kΩ, 2.617 H, 100 pF (entered: bridge at 1 kHz)');
+    expect(pickupRows(bridge, 'mm')[0].join(' ')).toContain('(typical)');
+    const sheet = sheetPages(build, { paper: 'a4', units: 'mm' }).join('');
+    expect(sheet).toContain('Shim by half a turn');
+    expect(sheet.replace(/<[^>]*>/g, ' ')).toMatch(/entered:\s+bridge/);
   });
 
   test('distances and dips are those of the model', () => {
