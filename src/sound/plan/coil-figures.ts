@@ -5,11 +5,15 @@ import { coilOnString, isUnder } from '../../../shared/sensor/placement.ts';
 import { describeString } from '../../../shared/string/describe.ts';
 import { frequencyOf } from '../../../shared/string/stiff.ts';
 import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
-import { modelledText } from '../../parts/figure-text.ts';
+import { modelledIf } from '../../parts/figure-text.ts';
 import { words } from '../../words/plan-words.ts';
 import { dimensionNumber } from './plan-figures.ts';
 
-const decibels = (factor: number): string => formatQuantity(Number(dbOfAmplitude(factor).toFixed(2)), 'level');
+/** What a miss costs; none costs nothing in any model. */
+function costText(factor: number): string {
+  const dB = Number(dbOfAmplitude(factor).toFixed(2));
+  return modelledIf(dB !== 0, formatQuantity(dB, 'level'));
+}
 
 /** Distance from the string's saddle, first node, miss with what it costs; null: the coil is not under the string. */
 export function coilCells(
@@ -26,6 +30,6 @@ export function coilCells(
   return [
     dimensionNumber(x, units),
     formatQuantity(frequencyOf(string, Math.PI / x), 'frequency'),
-    pickup.poles.kind === 'rail' ? words.data.rail : `${beside} (${modelledText(decibels(alignment))})`,
+    pickup.poles.kind === 'rail' ? words.data.rail : `${beside} (${costText(alignment)})`,
   ];
 }
