@@ -2,6 +2,7 @@ import { defineConfig } from 'vitest/config';
 import { engine } from './src/bundling/engine-plugin.ts';
 import { notices } from './src/bundling/licences.ts';
 import { offline } from './src/bundling/offline-plugin.ts';
+import { policy } from './src/bundling/policy-plugin.ts';
 
 const shipped = notices();
 /** Both kinds of tests run the engine in Node too. */
@@ -9,7 +10,7 @@ const setupFiles = ['tests/setup.ts'];
 
 export default defineConfig({
   base: './',
-  plugins: [engine, shipped.page, offline],
+  plugins: [engine, shipped.page, policy, offline],
   build: { target: 'es2022', chunkSizeWarningLimit: 900 },
   worker: { format: 'iife', plugins: () => [shipped.worker()] },
   test: {

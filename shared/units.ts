@@ -442,7 +442,11 @@ export const quantityParts = (
   system: UnitSystem = 'mm',
 ): { number: string; unit: string } => {
   const spec: Kind = KINDS[kind];
-  if (Number.isFinite(value)) return spec.show(value, system);
+  if (Number.isFinite(value)) {
+    const shown = spec.show(value, system);
+    // what rounds to nothing has no sign
+    return /[1-9]/.test(shown.number) ? shown : spec.show(0, system);
+  }
   return { number: Number.isNaN(value) ? '–' : value > 0 ? '∞' : '−∞', unit: spec.show(1, system).unit };
 };
 

@@ -71,9 +71,10 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   }
   installIfMissing();
   await buildIfStale();
+  const headers = JSON.parse(readFileSync(join(root, 'dist', 'headers.json'), 'utf8'));
   const { preview } = await import('vite');
   try {
-    const server = await preview({ root, logLevel: 'warn', preview: { port, strictPort: true } });
+    const server = await preview({ root, logLevel: 'warn', preview: { port, strictPort: true, headers } });
     console.log(`Comb & Coil is at ${server.resolvedUrls?.local[0]} (stop it with Ctrl+C)`);
     if (port !== USUAL_PORT)
       console.log(

@@ -1,6 +1,7 @@
 /** The page without a network, its updates, and files that the system hands to the installed page. */
 import { notify } from '../state/notices.ts';
 import { words } from '../words/keep-words.ts';
+import { scriptAddress } from '../workers/start-worker.ts';
 import { openProject } from './project-files.ts';
 
 /** An update is offered; taking it reloads the page, whose work is kept. Nothing is ever forced on it. */
@@ -18,7 +19,7 @@ function offer(waiting: ServiceWorker): void {
 export async function workOffline(): Promise<void> {
   if (!('serviceWorker' in navigator) || !document.querySelector('link[rel="manifest"]')) return;
   try {
-    const registration = await navigator.serviceWorker.register('sw.js');
+    const registration = await navigator.serviceWorker.register(scriptAddress('sw.js'));
     if (registration.waiting && navigator.serviceWorker.controller) offer(registration.waiting);
     registration.addEventListener('updatefound', () => {
       const { installing } = registration;

@@ -7,7 +7,9 @@ import { keptFile, ownTakes } from '../state/own-recordings.ts';
 import { handEngine } from '../workers/hand-engine.ts';
 import { loadOwnTake } from '../workers/recordings-client.ts';
 import type { RenderJobs } from '../workers/render.worker.ts';
+import workerUrl from '../workers/render.worker.ts?worker&url';
 import { loadTake, manifest, playableTakes, takes } from '../workers/shipped-takes.ts';
+import { startWorker } from '../workers/start-worker.ts';
 import { WorkerClient } from '../workers/worker-client.ts';
 
 export interface RenderOrder extends FileOptions {
@@ -89,9 +91,7 @@ export async function renderOrder(
   signal: AbortSignal,
   onProgress: (part: number, name: string) => void,
 ): Promise<RenderResult> {
-  const worker = new WorkerClient<RenderJobs>(() =>
-    handEngine(new Worker(new URL('../workers/render.worker.ts', import.meta.url), { type: 'module' })),
-  );
+  const worker = new WorkerClient<RenderJobs>(() => handEngine(startWorker(workerUrl)));
   try {
     const { bits, matched, reference, points, zipName } = order;
     const options = { bits, matched, reference };

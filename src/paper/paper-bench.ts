@@ -4,7 +4,6 @@
  */
 import { css, html } from 'lit';
 import { guard } from 'lit/directives/guard.js';
-import { unsafeHTML } from 'lit/directives/unsafe-html.js';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { fileStem } from '../files/file-names.ts';
 import { colourOf } from '../parts/builds.ts';
@@ -13,6 +12,7 @@ import { SignalElement } from '../parts/signal-element.ts';
 import { shared } from '../parts/styles.ts';
 import { heard, slots, store, view } from '../state/page.ts';
 import { words } from '../words/paper-words.ts';
+import { drawnElement } from './drawn-text.ts';
 import { PAPERS, type Paper, type SheetOptions, sheetPages, sheetSvg } from './sheet-svg.ts';
 import { LONGEST, TITLE_FIELDS, titleBlock, writeTitleBlock } from './title-block.ts';
 
@@ -50,23 +50,23 @@ export class PaperBench extends SignalElement {
   ];
 
   /** A page rule has no meaning inside a shadow root, so the paper is set in the document while the bench stands. */
-  #rule = document.createElement('style');
+  #rule = new CSSStyleSheet();
 
   override connectedCallback(): void {
     super.connectedCallback();
     const { fields } = titleBlock.peek();
     if (!fields.date) writeTitleBlock({ fields: { ...fields, date: new Date().toISOString().slice(0, 10) } });
-    document.head.append(this.#rule);
+    document.adoptedStyleSheets.push(this.#rule);
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
-    this.#rule.remove();
+    document.adoptedStyleSheets = document.adoptedStyleSheets.filter(sheet => sheet !== this.#rule);
   }
 
   override updated(): void {
     const { width, height } = PAPERS[titleBlock.peek().paper];
-    this.#rule.textContent = `@media print { @page { size: ${width}mm ${height}mm; margin: 0; } }`;
+    this.#rule.replaceSync(`@media print { @page { size: ${width}mm ${height}mm; margin: 0; } }`);
   }
 
   #options(): SheetOptions {
@@ -134,7 +134,7 @@ export class PaperBench extends SignalElement {
         ${guard([build, titleBlock.value, options.units], () =>
           sheetPages(build, options).map(
             (page, i, all) =>
-              html`<div class="page" role="img" aria-label=${words.pageLabel(i + 1, all.length)}>${unsafeHTML(page)}</div>`,
+              html`<div class="page" role="img" aria-label=${words.pageLabel(i + 1, all.length)}>${drawnElement(page)}</div>`,
           ),
         )}
       </section>`;

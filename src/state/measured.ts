@@ -7,6 +7,8 @@ import type { PowerSpectrum } from '../../shared/audio/spectrum.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { handEngine } from '../workers/hand-engine.ts';
 import type { MeasureJobs, Measurement } from '../workers/measure.worker.ts';
+import workerUrl from '../workers/measure.worker.ts?worker&url';
+import { startWorker } from '../workers/start-worker.ts';
 import { isAbort, WorkerClient } from '../workers/worker-client.ts';
 import { slots, view } from './page.ts';
 import { type CurrentTake, currentTake } from './take.ts';
@@ -14,9 +16,7 @@ import { type CurrentTake, currentTake } from './take.ts';
 /** Pause after the last change before anything is measured, ms. */
 const REST = 200;
 
-const worker = new WorkerClient<MeasureJobs>(() =>
-  handEngine(new Worker(new URL('../workers/measure.worker.ts', import.meta.url), { type: 'module' })),
-);
+const worker = new WorkerClient<MeasureJobs>(() => handEngine(startWorker(workerUrl)));
 interface Known {
   build: Build;
   point: TestPoint;

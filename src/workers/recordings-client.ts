@@ -9,7 +9,9 @@ import type { PreparedTake } from '../../shared/take/own/prepare.ts';
 import { decodeCompressed } from '../audio/context.ts';
 import { words } from '../words/recordings-words.ts';
 import type { EstimatedString, Opened, RecordingJobs } from './recordings.worker.ts';
+import workerUrl from './recordings.worker.ts?worker&url';
 import { Remembered } from './remembered.ts';
+import { startWorker } from './start-worker.ts';
 import { type AskOptions, abortError, WorkerClient } from './worker-client.ts';
 
 type Options = Pick<AskOptions, 'signal' | 'onProgress'>;
@@ -31,9 +33,7 @@ const MOST_CHANNELS = 12;
 /** Used where a compressed file does not say its rate, Hz. */
 const USUAL_RATE = 48000;
 
-const worker = new WorkerClient<RecordingJobs>(
-  () => new Worker(new URL('./recordings.worker.ts', import.meta.url), { type: 'module' }),
-);
+const worker = new WorkerClient<RecordingJobs>(() => startWorker(workerUrl));
 
 const isWav = (head: Uint8Array): boolean =>
   /^(RIFF|RIFX|RF64|BW64)$/.test(String.fromCharCode(...head.subarray(0, 4)));

@@ -38,12 +38,15 @@ const isSteps = (work: unknown): work is Steps<unknown> =>
 /** Answers requests from now on. */
 export function serve<J extends Jobs>(handlers: Handlers<J>, scope = self as unknown as Scope): void {
   const cancelled = new Set<number>();
+  // nothing is begun before the page can see this worker die
+  const held = hold().then(lock => scope.postMessage({ type: 'ready', lock }, []));
 
   async function work({ job, kind, ask }: ToWorker & { type: 'ask' }): Promise<void> {
     const transfer: Transferable[] = [];
     const progress = (part: number, name?: string) => scope.postMessage({ type: 'progress', job, part, name }, []);
     const tools: Tools = { progress, transfer: (...buffers) => transfer.push(...(buffers as ArrayBuffer[])) };
     try {
+      await held;
       // what was cancelled while it waited is not begun
       await breathe();
       if (cancelled.has(job)) return;
@@ -75,20 +78,18 @@ export function serve<J extends Jobs>(handlers: Handlers<J>, scope = self as unk
     // what else is handed to a worker has listeners of its own
     else if (data.type === 'ask') void work(data);
   });
-  hold(lock => scope.postMessage({ type: 'ready', lock }, []));
 }
 
-/** Takes a lock that lasts as long as this worker, where the browser has locks (secure pages), and says its name. */
-function hold(ready: (lock: string | null) => void): void {
-  if (!globalThis.navigator?.locks) {
-    ready(null);
-    return;
-  }
+/** Takes a lock that lasts as long as this worker, where the browser has locks (secure pages), and gives its name. */
+async function hold(): Promise<string | null> {
+  if (!globalThis.navigator?.locks) return null;
   const lock = `comb-and-coil/worker/${crypto.randomUUID()}`;
-  navigator.locks
-    .request(lock, () => {
-      ready(lock);
-      return new Promise<never>(() => undefined);
-    })
-    .catch(() => ready(null));
+  return new Promise(resolve => {
+    navigator.locks
+      .request(lock, () => {
+        resolve(lock);
+        return new Promise<never>(() => undefined);
+      })
+      .catch(() => resolve(null));
+  });
 }

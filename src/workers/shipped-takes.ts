@@ -5,7 +5,9 @@ import { misfit, parseManifest, type Take, takesFor } from '../../shared/take/ma
 import type { RenderedTake } from '../../shared/take/render.ts';
 import { words } from '../words/take-words.ts';
 import { Remembered } from './remembered.ts';
+import { startWorker } from './start-worker.ts';
 import type { TakeJobs } from './take.worker.ts';
+import workerUrl from './take.worker.ts?worker&url';
 import { type AskOptions, WorkerClient } from './worker-client.ts';
 
 export const manifest = parseManifest(manifestJson);
@@ -24,9 +26,7 @@ const addresses = (): Record<string, string> =>
 
 /** Rendered takes kept: a few takes, or a pluck point moved back and forth. About 10 MB each. */
 const kept = new Remembered<RenderedTake>(6);
-const worker = new WorkerClient<TakeJobs>(
-  () => new Worker(new URL('./take.worker.ts', import.meta.url), { type: 'module' }),
-);
+const worker = new WorkerClient<TakeJobs>(() => startWorker(workerUrl));
 
 /** What the sound of a take depends on. */
 const keyOf = (take: Take, instrument: Instrument, sampleRate: number, pluck: number | null): string =>

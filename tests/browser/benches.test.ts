@@ -1,12 +1,10 @@
 /** The frame for all benches: what fits on which screen, keys, panels, focus, colours that a person chose. */
-import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { words as dockWords } from '../../src/words/dock-words.ts';
 import { words } from '../../src/words/page-words.ts';
 import { launchChromium } from './chromium.ts';
-
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+import { addAxe } from './harness/accessibility.ts';
 
 let browser: Browser;
 let context: BrowserContext | undefined;
@@ -192,7 +190,7 @@ describe('colours and sizes', () => {
         { width: 390, height: 844 },
       ]) {
         const page = await visit({ viewport }, search);
-        await page.addScriptTag({ path: axe });
+        await addAxe(page);
         const violations = await page.evaluate(async () => {
           const { axe } = window as unknown as {
             axe: { run: (options: unknown) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };

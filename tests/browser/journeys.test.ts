@@ -1,5 +1,4 @@
 /** What a person does, on the built page in a real browser, from the first visit on. */
-import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { power } from '../../shared/complex.ts';
@@ -9,10 +8,10 @@ import { response } from '../../shared/response/response.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { writeLink } from '../../src/files/link.ts';
 import { launchChromium } from './chromium.ts';
+import { addAxe } from './harness/accessibility.ts';
 import { contextState, listen, peak, powers } from './hearing.ts';
 import { loadedPeak } from './loaded-coil.ts';
 
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 let browser: Browser;
 let context: BrowserContext;
 const problems: string[] = [];
@@ -250,7 +249,7 @@ describe('keyboard and readers', () => {
   for (const scheme of ['light', 'dark'] as const)
     test(`axe finds nothing to mend on the ${scheme} sheet`, async () => {
       const page = await visit('', { colorScheme: scheme });
-      await page.addScriptTag({ path: axe });
+      await addAxe(page);
       for (const name of ['String', 'Position', 'Aperture', 'controls', 'Cable']) {
         await station(page, name).click();
         await page.waitForTimeout(150);

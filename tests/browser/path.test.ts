@@ -1,10 +1,10 @@
 /** The signal path as a person uses it: stations, fields, schematic, selector, chain, in a real browser. */
-import { readFileSync } from 'node:fs';
 import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { type Letter, STATIONS, type Station } from '../../shared/document/sheet.ts';
 import { rodLoss } from '../../shared/sensor/typical.ts';
 import { launchChromium } from './chromium.ts';
+import { addAxe } from './harness/accessibility.ts';
 import { Dock } from './harness/dock.ts';
 import { Stations } from './harness/stations.ts';
 import { loadedPeak } from './loaded-coil.ts';
@@ -281,11 +281,10 @@ describe('a harness from nothing', () => {
 });
 
 describe('for everyone', () => {
-  const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
   for (const colorScheme of ['light', 'dark'] as const)
     test(`axe finds nothing in any station, ${colorScheme}`, async () => {
       const page = await open({ colorScheme });
-      await page.addScriptTag({ content: axe });
+      await addAxe(page);
       for (const name of STATIONS) {
         await station(page, name).click();
         for (const summary of await panel(page).locator('summary').all()) await summary.click();

@@ -1,8 +1,8 @@
 /** The plan and the instrument form as a person uses them: pointer, touch, keys and typing, in a real browser. */
-import { readFileSync } from 'node:fs';
 import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { launchChromium } from './chromium.ts';
+import { addAxe } from './harness/accessibility.ts';
 
 let browser: Browser;
 let context: BrowserContext;
@@ -285,7 +285,7 @@ describe('small and dark', () => {
         .click();
       await page.locator('cc-instrument-form').waitFor();
       await page.getByText('Distances and strings').click();
-      await page.addScriptTag({ content: readFileSync('node_modules/axe-core/axe.min.js', 'utf8') });
+      await addAxe(page);
       const found = await page.evaluate(async () => {
         const { axe } = window as unknown as {
           axe: { run: (on: unknown) => Promise<{ violations: AxeFound[]; passes: unknown[] }> };

@@ -1,14 +1,13 @@
 /** Own recordings in a real browser: bringing, keeping, un-colouring, recording, playing live, accessibility. */
 import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { words as readingWords } from '../../src/words/readings-words.ts';
 import { words } from '../../src/words/recordings-words.ts';
 import { launchChromium } from './chromium.ts';
+import { addAxe } from './harness/accessibility.ts';
 
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const sample = (name: string) => readFileSync(new URL(`../../samples/steel_open_${name}.wav`, import.meta.url));
 const wav = (name: string, buffer: Buffer) => ({ name, mimeType: 'audio/wav', buffer });
 const G3 = wav('third string.wav', sample('G3'));
@@ -227,7 +226,7 @@ test.each([
   for (const summary of await page.locator('cc-recordings summary').all()) await summary.click();
   await page.getByRole('button', { name: words.estimateRun(1) }).click();
   await page.getByRole('button', { name: words.useThis }).waitFor({ timeout: 30_000 });
-  await page.addScriptTag({ path: axe });
+  await addAxe(page);
   const violations = await page.evaluate(async () => {
     const run = (globalThis as unknown as { axe: { run: (c: object) => Promise<{ violations: object[] }> } }).axe.run;
     const found = (await run({ include: [['cc-app', 'cc-dock', 'cc-recordings', 'dialog']] })) as {

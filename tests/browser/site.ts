@@ -1,5 +1,5 @@
 /** Builds and serves what the browser tests open: the page itself, and the fixtures that drive its parts. */
-import { existsSync, mkdirSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -68,11 +68,13 @@ const freePort = (): Promise<number> =>
 export async function serveSite(name: SiteName): Promise<{ url: string; close: () => Promise<void> }> {
   const outDir = await buildSite(name);
   const port = await freePort();
+  // as `npm start` sends them; what drives parts of the page is not held to its policy
+  const headers = name === 'page' ? JSON.parse(readFileSync(join(outDir, 'headers.json'), 'utf8')) : {};
   const server = await preview({
     root,
     logLevel: 'error',
     build: { outDir },
-    preview: { port, host: '127.0.0.1', strictPort: true, open: false },
+    preview: { port, host: '127.0.0.1', strictPort: true, open: false, headers },
   });
   const path = name === 'fixtures' ? 'tests/browser/fixtures/' : '';
   return { url: `http://127.0.0.1:${port}/${path}`, close: () => server.close() };

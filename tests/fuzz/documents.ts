@@ -138,15 +138,21 @@ function change(data: Holder, path: readonly number[], what: What): void {
     holder = inner;
   }
   const old = holder[key];
-  if (what.do === 'set') holder[key] = what.value;
+  // a case is drawn once and looked at often: nothing of it goes into the document itself
+  if (what.do === 'set') holder[key] = structuredClone(what.value);
   else if (what.do === 'scale') holder[key] = typeof old === 'number' ? old * what.by : old;
   else if (what.do === 'twice' && Array.isArray(holder)) holder.push(structuredClone(old));
   else if (what.do === 'repeat') {
     // a document that is large is another matter: files are bounded before they are parsed
     const times = Math.min(what.times, Math.ceil(LARGEST / (JSON.stringify(old)?.length ?? 1)));
-    holder[key] = Array.from({ length: times }, () => old);
+    holder[key] = Array.from({ length: times }, () => structuredClone(old));
   } else if (what.do === 'name' && isHolder(old) && !Array.isArray(old))
-    Object.defineProperty(old, what.key, { value: what.value, enumerable: true, configurable: true, writable: true });
+    Object.defineProperty(old, what.key, {
+      value: structuredClone(what.value),
+      enumerable: true,
+      configurable: true,
+      writable: true,
+    });
   else if (what.do === 'nest') {
     let nested: unknown = old;
     // as deep as a text can say without the reader of JSON giving up first
