@@ -144,8 +144,8 @@ export const createAnalyser = (context: Context, size: number): Analyser =>
   new AnalyserNode(context, { fftSize: size, smoothingTimeConstant: 0 });
 
 /**
- * Seconds from the engine to the ear, as the browser knows it. `outputLatency` is missing in older Safari, 0 or NaN at
- * first elsewhere, and the library does not hand it on, so it is read off the context inside.
+ * Seconds from the engine to the ear, as the browser knows it. `outputLatency` is missing in older Safari and 0 or NaN at
+ * first elsewhere. Browser workaround 3: the library does not hand it on, so it is read off the context inside.
  */
 export function outputLatency(context: LiveContext): number {
   const native = (context as unknown as { _nativeAudioContext?: { outputLatency?: number } })._nativeAudioContext;
@@ -155,8 +155,8 @@ export function outputLatency(context: LiveContext): number {
 }
 
 /**
- * Resumes the context at the next gesture after the page was hidden or the system took the sound away. Phones may leave
- * a context that says it runs and does not; suspending it first wakes it. Returns how to stop watching.
+ * Resumes the context at the next gesture after the page was hidden or the system took the sound away. Browser
+ * workaround 5: phones may leave a context that says it runs and does not; suspending it first wakes it. Returns how to stop watching.
  */
 export function resumeAfterHiding(context: LiveContext): () => void {
   let wasHidden = false;

@@ -2,6 +2,7 @@
  * The SVG text that `svg-text.ts` and its like write, as elements. Only what they write is understood: elements, attributes
  * in double quotes, text. The browser's own reader of markup is never asked, so no text can become a program.
  */
+import { words } from '../words/paper-words.ts';
 
 /** An element and what it holds; text stands as it is meant, not as it is written. */
 export interface Written {
@@ -38,7 +39,7 @@ export function readWritten(text: string): Written {
   }
   const [only, ...others] = root.children;
   if (end < text.length || open.length > 1 || others.length > 0 || typeof only !== 'object')
-    throw new Error(`no drawing: it ends at character ${end} of ${text.length}`);
+    throw new Error(words.noDrawing(end, text.length));
   return only;
 }
 

@@ -146,7 +146,7 @@ export class WorkerClient<J extends Jobs> {
     this.#listen();
   }
 
-  /** A lock that the worker holds is free only when the worker is gone: browsers tell of no other death. */
+  /** Browser workaround 4: nobody is told of a worker's death, but a lock that it holds is free only when it is gone. */
   #watchOver(lock: string): void {
     const watch = new AbortController();
     this.#watch = watch;

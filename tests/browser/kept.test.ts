@@ -1,10 +1,11 @@
 /** Nothing is lost: a killed browser, blocked storage, full storage, a reload, on the built page in a real browser. */
 import { spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import { usualBlend } from '../../shared/circuit/usual.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { readLink, writeLink } from '../../src/files/link.ts';
 import { words } from '../../src/words/keep-words.ts';
@@ -146,6 +147,38 @@ describe('storage that is not there', () => {
     await page.getByText(words.damaged.notKept).waitFor();
     expect(await title(page).inputValue()).toBe(demoSheet().title);
   });
+});
+
+test('a kept sheet that hangs in the air is set aside: it can be saved as it is, and opened without what hangs', async () => {
+  const demo = demoSheet();
+  const [{ letter, build }, ...rest] = demo.builds;
+  const blend = usualBlend(build.pickups[0].id, 'nobody');
+  const torn = { letter, build: { ...build, harness: { ...build.harness, blend } } };
+  const text = JSON.stringify({ ...demo, title: 'Half whole', builds: [torn, ...rest] });
+  const opened = async (): Promise<Page> => {
+    const context = await fresh();
+    await context.addInitScript(kept => {
+      if (localStorage.getItem('comb-and-coil/sheet') === null) localStorage.setItem('comb-and-coil/sheet', kept);
+    }, text);
+    return visit(context);
+  };
+  const said = (page: Page) => page.locator('.notice', { hasText: 'there is no pickup "nobody"' });
+
+  const page = await opened();
+  await said(page).waitFor();
+  expect(await title(page).inputValue()).toBe(demo.title);
+  const download = page.waitForEvent('download');
+  await said(page).getByRole('button', { name: words.saveRefused }).click();
+  const file = await download;
+  expect(file.suggestedFilename()).toBe(words.refusedFile);
+  expect(readFileSync(await file.path(), 'utf8')).toBe(text);
+
+  const again = await opened();
+  await said(again).getByRole('button', { name: words.openRefused }).click();
+  await expect.poll(() => title(again).inputValue()).toBe('Half whole');
+  await again.getByText('the blend pot went with it').waitFor();
+  await again.keyboard.press('Control+z');
+  await expect.poll(() => title(again).inputValue()).toBe(demo.title);
 });
 
 describe('a killed browser', () => {

@@ -7,6 +7,7 @@ import { readWav } from '../../shared/audio/wav.ts';
 import type { Letter } from '../../shared/document/sheet.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import { kernels } from '../../shared/response/kernel.ts';
+import { TARGET_LEVEL } from '../../shared/response/level-match.ts';
 import { modelledSteps } from '../../shared/take/modelled.ts';
 import { scoreFor } from '../../shared/take/scores.ts';
 import { type FileOptions, type RenderedFile, renderGroup } from '../../src/files/render-files.ts';
@@ -122,12 +123,15 @@ describe('levels', () => {
   };
 
   test('matched: equally loud within 0.1 LU, no true peak above −1 dB, and never louder than the target', () => {
-    const [first, second] = files({}).map(measured);
+    const rendered = files({});
+    const [first, second] = rendered.map(measured);
     expect(Math.abs(first.loudness - second.loudness)).toBeLessThan(0.1);
     expect(Math.max(first.peak, second.peak)).toBeLessThanOrEqual(10 ** (-1 / 20) * (1 + 1e-6));
-    expect(first.loudness).toBeLessThanOrEqual(-14 + 0.1);
+    expect(first.loudness).toBeLessThanOrEqual(TARGET_LEVEL + 0.1);
+    // the page's own target, less what the file says it was lowered by
+    for (const file of rendered) expect(measured(file).loudness + file.lowered).toBeCloseTo(TARGET_LEVEL, 1);
     // softer only where a true peak would pass −1 dB
-    const softened = first.loudness < -14 - 0.1;
+    const softened = first.loudness < TARGET_LEVEL - 0.1;
     if (softened) expect(Math.max(first.peak, second.peak)).toBeGreaterThan(10 ** (-1.05 / 20));
   });
 
@@ -149,6 +153,8 @@ describe('levels', () => {
     const [first, second] = files({ matched: false }).map(measured);
     expect(Math.abs(second.loudness - first.loudness - (own[1] - own[0]))).toBeLessThan(0.1);
     expect(Math.abs(own[1] - own[0])).toBeGreaterThan(3);
+    const [reference] = files({ matched: false });
+    expect(first.loudness + reference.lowered).toBeCloseTo(TARGET_LEVEL, 1);
   });
 
   test('files of one take are equally long', () => {

@@ -24,7 +24,7 @@ export const fieldStyles = css`
   .row.end { align-items: end; }
   .grow { flex: 1 1 6rem; min-width: 0; }
   section + section, details + details, section + details, details + section { margin-top: 0.7rem; }
-  /* what a details element holds hangs from its own hidden slot, which does not pass box-sizing on */
+  /* browser workaround 2: what a details element holds hangs from its own hidden slot, which does not pass box-sizing on */
   details > * { box-sizing: border-box; }
   details > summary { cursor: pointer; font-family: var(--narrow); color: var(--soft); padding: 0.25rem 0; min-height: 1.8rem; }
   details > summary:hover { color: var(--ink); }

@@ -20,7 +20,7 @@ const DEGREE = Math.PI / 180;
 /** Begins a drag. */
 type Press = (event: PointerEvent) => void;
 
-/** `touch-action` alone does not keep Chromium from panning when the finger is on a shape inside an SVG drawing. */
+/** Browser workaround 1: `touch-action` alone does not keep Chromium from panning under a finger on a shape of a drawing. */
 const keepTouch = (event: TouchEvent): void => event.preventDefault();
 
 export function drawPluck(frame: Frame, press: Press) {
