@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { engine } from './src/bundling/engine-plugin.ts';
 import { notices } from './src/bundling/licences.ts';
@@ -26,6 +27,8 @@ export default defineConfig({
           // against hanging, not against slowness: a loaded machine may take its time
           testTimeout: 600_000,
           hookTimeout: 600_000,
+          // on two cores the runner would leave one of them idle
+          maxWorkers: Math.max(2, availableParallelism() - 1),
         },
       },
       {
@@ -36,10 +39,11 @@ export default defineConfig({
           environment: 'node',
           setupFiles,
           globalSetup: ['tests/browser/serve.ts'],
+          // what is heard in real time needs the machine for itself
           fileParallelism: false,
-          testTimeout: 300_000,
-          hookTimeout: 300_000,
-          expect: { poll: { timeout: 60_000 } },
+          testTimeout: 600_000,
+          hookTimeout: 600_000,
+          expect: { poll: { timeout: 120_000 } },
         },
       },
     ],

@@ -1,24 +1,17 @@
 /** Finds and starts the browser for the tests. */
-import { existsSync } from 'node:fs';
 import { type Browser, chromium } from 'playwright-core';
-
-const PLACES = [
-  process.env.CHROMIUM_PATH,
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-  '/snap/bin/chromium',
-  '/Applications/Chromium.app/Contents/MacOS/Chromium',
-  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-];
+import { findChromium } from '../chromium.mjs';
 
 /** Where Chromium is; throws a sentence that says what to do where there is none. */
 export function chromiumPath(): string {
-  const executablePath = PLACES.find(place => place !== undefined && place !== '' && existsSync(place));
+  const executablePath = findChromium();
   if (executablePath === undefined)
     throw new Error('no Chromium found: install it (on Debian: apt-get install chromium) or set CHROMIUM_PATH to one');
   return executablePath;
 }
+
+/** How long a test waits for what must come, ms. */
+const PATIENCE = 120_000;
 
 /**
  * A headless Chromium. Profiles are without service workers unless a test asks for them (`serviceWorkers: 'allow'`): what a
@@ -37,6 +30,11 @@ export async function launchChromium(...args: string[]): Promise<Browser> {
     ],
   });
   const newContext = browser.newContext.bind(browser);
-  browser.newContext = options => newContext({ serviceWorkers: 'block', ...options });
+  browser.newContext = async options => {
+    const context = await newContext({ serviceWorkers: 'block', ...options });
+    // against hanging, not against slowness
+    context.setDefaultTimeout(PATIENCE);
+    return context;
+  };
   return browser;
 }

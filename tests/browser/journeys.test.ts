@@ -64,10 +64,10 @@ describe('first visit', () => {
     expect(await contextState(page)).toBe('none');
     await play(page).click();
     await expect.poll(() => contextState(page)).toBe('running');
-    await expect.poll(() => peak(page), { timeout: 15_000 }).toBeGreaterThan(1e-3);
+    await expect.poll(() => peak(page)).toBeGreaterThan(1e-3);
     expect(await peak(page)).toBeLessThan(10 ** (-1 / 20));
     await play(page).click();
-    await expect.poll(() => peak(page), { timeout: 15_000 }).toBeLessThan(1e-4);
+    await expect.poll(() => peak(page)).toBeLessThan(1e-4);
   });
 });
 
@@ -76,7 +76,7 @@ describe('placement', () => {
     const sheet = longNote();
     const page = await visit(writeLink(sheet));
     await play(page).click();
-    await expect.poll(() => peak(page), { timeout: 20_000 }).toBeGreaterThan(1e-3);
+    await expect.poll(() => peak(page)).toBeGreaterThan(1e-3);
 
     const box = (await pickup(page).boundingBox())!;
     const y = box.y + box.height / 2;
@@ -220,7 +220,7 @@ describe('keyboard and readers', () => {
   test('from play to another build, test point and cable without a pointer', async () => {
     const page = await visit();
     await page.keyboard.press('Space');
-    await expect.poll(() => peak(page), { timeout: 15_000 }).toBeGreaterThan(1e-3);
+    await expect.poll(() => peak(page)).toBeGreaterThan(1e-3);
     await page.keyboard.press('b');
     await expect.poll(() => letter(page, 'B').getAttribute('aria-pressed')).toBe('true');
     // every control can be reached by Tab, and focus comes back to the start

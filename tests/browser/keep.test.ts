@@ -60,7 +60,7 @@ const keptTitle = async (page: Page) => (await kept(page))?.title;
 const bytesOf = async (download: Download) => new Uint8Array(await readFile(await download.path()));
 
 async function downloaded(page: Page, act: () => Promise<void>): Promise<Download> {
-  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 60_000 }), act()]);
+  const [download] = await Promise.all([page.waitForEvent('download'), act()]);
   return download;
 }
 

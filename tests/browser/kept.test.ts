@@ -182,7 +182,7 @@ test('a kept sheet that hangs in the air is set aside: it can be saved as it is,
 });
 
 describe('a killed browser', () => {
-  const KILLS = Number(process.env.KILLS ?? 3);
+  const KILLS = Number(process.env.KILLS ?? 2);
 
   test(`${KILLS} kills at random moments lose nothing that was journalled`, {
     timeout: 120_000 + KILLS * 60_000,
@@ -228,12 +228,12 @@ describe('a killed browser', () => {
       for (let round = 0; round <= KILLS; round++) {
         const { page, kill, gone } = await start();
         expect(last(await title(page).inputValue())).toBeGreaterThanOrEqual(safe);
-        const until = Date.now() + 1500 + Math.random() * 1500;
-        for (let n = safe + 1; Date.now() < until; n++) {
+        const before = safe;
+        const until = Date.now() + 3000 * Math.random();
+        for (let n = safe + 1; Date.now() < until || safe === before; n++) {
           await rename(page, `edit ${n}`);
           safe = Math.max(safe, last(await journalled(page)));
         }
-        expect(safe).toBeGreaterThan(0);
         kill();
         await gone;
       }

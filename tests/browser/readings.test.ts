@@ -61,7 +61,7 @@ describe('plots', () => {
     for (const next of ['spectrum', 'difference', 'partials', 'impedance'] as const) {
       await page.keyboard.press('ArrowRight');
       await expect.poll(() => page.getByRole('tab', { selected: true }).textContent()).toBe(words.tabs[next]);
-      await sheet().waitFor({ timeout: 40_000 });
+      await sheet().waitFor();
       titles.push(await sheet().getAttribute('aria-label'));
     }
     expect(new Set(titles).size).toBe(5);
@@ -121,7 +121,7 @@ describe('plots', () => {
   test('the spectrum of the take is estimated first and rendered exactly then', async () => {
     await choose('spectrum');
     const note = readings().locator('.note');
-    await expect.poll(() => note.textContent(), { timeout: 50_000 }).toContain(words.exact);
+    await expect.poll(() => note.textContent()).toContain(words.exact);
     expect(await curves()).toHaveLength(2);
   });
 });

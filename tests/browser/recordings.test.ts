@@ -26,8 +26,7 @@ beforeEach(async () => {
   await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
 });
 
-/** Decoding, workers and resampling share two slow cores with everything else. */
-const poll = <T>(get: () => T | Promise<T>) => expect.poll(get, { timeout: 20_000 });
+const { poll } = expect;
 const dialog = () => page.locator('cc-recordings dialog');
 const open = async () => {
   if (!(await dialog().isVisible())) await page.getByRole('button', { name: words.open, exact: true }).click();
@@ -158,7 +157,7 @@ describe('un-colouring', () => {
     await bring(G3);
     await page.getByRole('button', { name: words.estimateRun(1) }).click();
     const use = page.getByRole('button', { name: words.useThis });
-    await use.waitFor({ timeout: 30_000 });
+    await use.waitFor();
     const said = (await page.locator('cc-own-take fieldset').last().textContent()) ?? '';
     expect(said).toMatch(/Pickup [\d.]+ mm from the saddle/);
     expect(said).toContain('cannot be told apart');
@@ -176,7 +175,7 @@ describe('inputs', () => {
     await page.locator('cc-recordings summary', { hasText: words.record }).click();
     const button = page.locator('cc-recorder button.record');
     await button.click();
-    await poll(() => page.locator('cc-recorder .length').textContent()).toMatch(/[1-9]\.\d s/);
+    await poll(() => page.locator('cc-recorder .length').textContent()).toMatch(/[1-9]\d*\.\d s/);
     await page.locator('cc-recorder meter').waitFor();
     await button.click();
     await poll(() => articles().count()).toBe(1);
@@ -225,7 +224,7 @@ test.each([
   await page.locator('cc-own-take select.through').selectOption('pickup');
   for (const summary of await page.locator('cc-recordings summary').all()) await summary.click();
   await page.getByRole('button', { name: words.estimateRun(1) }).click();
-  await page.getByRole('button', { name: words.useThis }).waitFor({ timeout: 30_000 });
+  await page.getByRole('button', { name: words.useThis }).waitFor();
   await addAxe(page);
   const violations = await page.evaluate(async () => {
     const run = (globalThis as unknown as { axe: { run: (c: object) => Promise<{ violations: object[] }> } }).axe.run;

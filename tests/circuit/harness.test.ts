@@ -109,7 +109,7 @@ describe('controls', () => {
   });
 });
 
-describe('ready pickups and wirings', { timeout: 120_000 }, () => {
+describe('ready pickups and wirings', () => {
   test('every kind of pickup makes a valid build on every instrument', () => {
     for (const { instrument } of STRING_SETS)
       for (const { id } of PICKUP_TYPES) {
@@ -237,7 +237,7 @@ describe('selector', () => {
   });
 });
 
-describe('names and keeping', { timeout: 120_000 }, () => {
+describe('names and keeping', () => {
   test('a part can be soldered between any two named nodes in any position', () => {
     const build = buildFrom('HSS', 'five');
     const places = solderPlaces(build);

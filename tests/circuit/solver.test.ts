@@ -27,7 +27,7 @@ const passive = fc.integer({ min: 1, max: 1e9 }).map((seed): Element[] => {
   return parts;
 });
 
-describe('properties', { timeout: 120_000 }, () => {
+describe('properties', () => {
   test('reciprocity: transfer impedance is the same both ways round', () => {
     fc.assert(
       fc.property(passive, parts => {

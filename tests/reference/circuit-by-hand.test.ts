@@ -32,7 +32,7 @@ async function agree(build: Build, emf: string, by: string, node: string, output
   }
 }
 
-describe('by hand', { timeout: 120_000 }, () => {
+describe('by hand', () => {
   test('volume at half of an audio track with a treble bleed of 1 nF alongside 150 kΩ', async () => {
     const build = buildOf(
       [pickupOf('p', coilOf('a', 6200, 2.4, 110e-12))],

@@ -6,6 +6,7 @@ import { dips } from '../../shared/response/dips.ts';
 import { response } from '../../shared/response/response.ts';
 import { frequencyOf, stringModel } from '../../shared/string/stiff.ts';
 import { dice } from '../circuit/random.ts';
+import { draws } from '../draws.ts';
 import { dense, dipsByBruteForce } from './brute-dips.ts';
 import { changed } from './builds.ts';
 import { randomPlaced } from './random-builds.ts';
@@ -18,10 +19,10 @@ const E2 = 5;
 const DENSE = dense(0.5);
 
 describe('dips', () => {
-  test('are those that brute force finds on 60 random builds, at every test point', () => {
+  test(`are those that brute force finds on ${draws(30)} random builds, at every test point`, () => {
     const d = dice(9);
     let [count, shallow, compared] = [0, 0, 0];
-    while (compared < 60) {
+    while (compared < draws(30)) {
       const build = randomPlaced(d);
       const string = d.whole(0, build.instrument.strings.length - 1);
       const point = d.of([2, 3, 4, 5, 5] as const);
@@ -52,8 +53,8 @@ describe('dips', () => {
       shallow += brute.filter(b => b.depth < 30).length;
     }
     // the lot must hold dips of either kind, or the test says nothing
-    expect(count).toBeGreaterThan(120);
-    expect(shallow).toBeGreaterThan(40);
+    expect(count).toBeGreaterThan(draws(60));
+    expect(shallow).toBeGreaterThan(draws(20));
   });
 
   // Fletcher, JASA 36 (1964): null m of a pickup at d stands at mode number m L/d of the stiff string
