@@ -8,6 +8,7 @@ import { addDamped, DAMPING_TIME, dampingFactor } from '../../shared/take/dampin
 import { lossesOf, timeConstant } from '../../shared/take/losses.ts';
 import { misfit, parseManifest, takesFor } from '../../shared/take/manifest.ts';
 import { contactSamples, type Pluck, pluckedNote } from '../../shared/take/modal.ts';
+import { usualPluck } from '../../shared/take/modelled.ts';
 import { normal, uniform } from '../../shared/take/random.ts';
 import { renderTake, renderTakeSteps } from '../../shared/take/render.ts';
 import { scoreDuration, stringShift } from '../../shared/take/score.ts';
@@ -298,4 +299,10 @@ describe('seeded numbers', () => {
     expect(mean(g.map(v => v * v))).toBeCloseTo(1, 1);
     expect(draw(uniform(7), 5)).toEqual(u.slice(0, 5));
   });
+});
+
+// where most players rest the hand, over the last pickup but the bridge's: common practice, no source
+test('a pluck that nobody placed is a fifth of the shortest scale from the saddle', () => {
+  expect(usualPluck(0.648)).toBeCloseTo(0.1296, 12);
+  expect(usualPluck(0.66, 0.61)).toBeCloseTo(0.122, 12);
 });
