@@ -65,7 +65,7 @@ export const words = {
   /** The one sign of figures that hang on the field model, and its legend. */
   modelled: (text: string) => `≈ ${text}`,
   modelledLegend: (slope: number, width: number) =>
-    `≈ marks what hangs on the model of the magnets’ field, that of a string far from saturation; no measured table is public. Real pickups may change by as little as ${slope} dB for a millimetre of gap, and sense up to ${width} times the length.`,
+    `≈ marks what hangs on the model of the magnets’ field, that of a string far from saturation; no measured table is public. Real pickups may change by as little as ${slope} dB for a millimetre of gap, and sense a stretch of string up to ${width} times as long.`,
   outside: (low: string, high: string) => `${low} to ${high} is accepted here; the last good value stays in use.`,
   none: 'none',
   cancelled: 'cancelled',

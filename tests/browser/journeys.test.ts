@@ -183,6 +183,30 @@ describe('nothing is lost', () => {
   });
 });
 
+test('a short-scale bass of five strings, from the demo to its printed sheet without a word of the guitar', async () => {
+  const page = await visit();
+  await station(page, 'String').click();
+  const form = page.locator('cc-instrument-form');
+  await form.getByLabel('ready instruments').selectOption({ label: 'Five-string bass, 45-130' });
+  await page.locator('.notice', { hasText: '“Strum, modelled strings” was chosen' }).waitFor();
+  await form.getByLabel('scale length', { exact: true }).fill('762 mm');
+  await form.getByLabel('scale length', { exact: true }).press('Enter');
+  await expect
+    .poll(async () => (await kept(page)).builds[0].build.instrument.strings.map(s => s.scale))
+    .toEqual(Array.from({ length: 5 }, () => 0.762));
+  await page.getByRole('link', { name: 'Paper', exact: true }).click();
+  const texts = page.locator('cc-paper .page svg text');
+  await texts.first().waitFor();
+  const said = (await texts.allTextContents()).join('\n');
+  for (const word of ['762.0 mm', '1  G2', '2  D2', '3  A1', '4  E1', '5  B0', '.130 in', '30.87 Hz', 'Cautions'])
+    expect(said).toContain(word);
+  // neither lengths, names nor strings of what it was made from
+  expect(said).not.toMatch(/648|864|Ostrel|guitar|E4|B3|G3|recorded/);
+  await page.emulateMedia({ media: 'print' });
+  const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+  expect(pdf.match(/\/Type\s*\/Page\b/g)).toHaveLength(await page.locator('cc-paper .page').count());
+});
+
 describe('bad input', () => {
   for (const [where, label, entry, message] of [
     ['Cable', 'cable length', 'long', /length|such as/],
