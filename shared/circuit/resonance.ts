@@ -5,6 +5,7 @@
 
 import { type Spectrum, spectrum } from '../complex.ts';
 import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
+import { maximumAt } from '../golden-section.ts';
 import { harnessCircuit } from './harness.ts';
 import type { Wired } from './places.ts';
 
@@ -33,26 +34,9 @@ const PLATEAU = Float64Array.of(1, 100);
 /** Lower than this above the low-frequency level, dB, a bump is rounding. */
 const LEAST = 1e-6;
 
-/** Maximum of `f` between a and b by golden-section search on a logarithmic scale, to one part in 10⁹. */
-function maximum(f: (x: number) => number, a: number, b: number): number {
-  const golden = (Math.sqrt(5) - 1) / 2;
-  let [low, high] = [Math.log(a), Math.log(b)];
-  let left = high - golden * (high - low);
-  let right = low + golden * (high - low);
-  let [fl, fr] = [f(Math.exp(left)), f(Math.exp(right))];
-  while (high - low > 1e-9) {
-    if (fl > fr) {
-      [high, right, fr] = [right, left, fl];
-      left = high - golden * (high - low);
-      fl = f(Math.exp(left));
-    } else {
-      [low, left, fl] = [left, right, fr];
-      right = low + golden * (high - low);
-      fr = f(Math.exp(right));
-    }
-  }
-  return Math.exp((low + high) / 2);
-}
+/** Maximum of `f` between a and b on a logarithmic scale, to one part in 10⁹. */
+const maximum = (f: (x: number) => number, a: number, b: number): number =>
+  Math.exp(maximumAt(x => f(Math.exp(x)), Math.log(a), Math.log(b), 1e-9));
 
 /** Where `f` crosses zero between a and b, by bisection on a logarithmic scale. */
 function crossing(f: (x: number) => number, a: number, b: number): number {

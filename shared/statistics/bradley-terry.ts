@@ -3,6 +3,7 @@
  * Maximum likelihood by the minorisation–maximisation steps of D. R. Hunter ("MM algorithms for generalized Bradley–Terry
  * models", Ann. Statist. 32, 2004); uncertainty from the Fisher information. No ties.
  */
+import { inverse } from './inverse.ts';
 
 export interface Ranking {
   /** θ of each item, natural log of odds, mean 0. */
@@ -87,14 +88,14 @@ function covarianceOf(wins: readonly (readonly number[])[], theta: Float64Array,
     }
   }
   if (prior === 0) for (let i = 0; i < m.length; i++) m[i] += 1 / n;
-  const inverse = invert(m, n);
+  const inverted = inverse(m, n);
   // Abilities are given with their mean taken off, so is their covariance: C − row means − column means + mean.
   const rows = Float64Array.from(
     { length: n },
-    (_, i) => inverse.subarray(i * n, i * n + n).reduce((s, v) => s + v, 0) / n,
+    (_, i) => inverted.subarray(i * n, i * n + n).reduce((s, v) => s + v, 0) / n,
   );
   const all = rows.reduce((s, v) => s + v, 0) / n;
-  return inverse.map((v, at) => v - rows[Math.floor(at / n)] - rows[at % n] + all);
+  return inverted.map((v, at) => v - rows[Math.floor(at / n)] - rows[at % n] + all);
 }
 
 const chance = (difference: number): number => 1 / (1 + Math.exp(-difference));
@@ -145,29 +146,3 @@ function reaches(wins: readonly (readonly number[])[], start: number): boolean[]
 }
 
 const transposed = (m: readonly (readonly number[])[]): number[][] => m.map((_, i) => m.map(row => row[i]));
-
-/** Inverse by Gauss–Jordan elimination with row pivoting. */
-function invert(matrix: Float64Array, n: number): Float64Array {
-  const a = matrix.slice();
-  const b = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) b[i * n + i] = 1;
-  for (let c = 0; c < n; c++) {
-    let pivot = c;
-    for (let r = c + 1; r < n; r++) if (Math.abs(a[r * n + c]) > Math.abs(a[pivot * n + c])) pivot = r;
-    for (const m of [a, b]) {
-      for (let k = 0; k < n; k++) {
-        const kept = m[c * n + k];
-        m[c * n + k] = m[pivot * n + k];
-        m[pivot * n + k] = kept;
-      }
-    }
-    const d = a[c * n + c];
-    for (const m of [a, b]) for (let k = 0; k < n; k++) m[c * n + k] /= d;
-    for (let r = 0; r < n; r++) {
-      const factor = a[r * n + c];
-      if (r === c || factor === 0) continue;
-      for (const m of [a, b]) for (let k = 0; k < n; k++) m[r * n + k] -= factor * m[c * n + k];
-    }
-  }
-  return b;
-}

@@ -72,7 +72,7 @@ export const impedance = (s: StringModel, f: number): number =>
   f === 0 ? s.mass * s.speed : (s.mass * 2 * Math.PI * f) / waveNumber(s, f);
 
 /** Frequency of partial `n` stopped at `fret` (0 open), Hz: f0 rises by 2^(q/12), B by 2^(q/6). */
-export const partial = (s: StringModel, n: number, fret = 0): number => {
+export const partial = (s: Pick<StringModel, 'f0' | 'B'>, n: number, fret = 0): number => {
   const m = n * 2 ** (fret / 12);
   return m * s.f0 * Math.sqrt(1 + s.B * m * m);
 };

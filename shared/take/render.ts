@@ -1,5 +1,7 @@
 /** From a take of the list to the force of every string on the bridge. */
+
 import type { Instrument } from '../document/build.ts';
+import { toEnd } from '../steps.ts';
 import { type Manifest, misfit, recordingOf, type Take } from './manifest.ts';
 import { modelledSteps } from './modelled.ts';
 import { type Decoded, recordedSteps } from './recorded.ts';
@@ -69,10 +71,4 @@ export function* renderTakeSteps(take: Take, options: RenderOptions): Generator<
 }
 
 /** `renderTakeSteps` in one go. */
-export const renderTake = (take: Take, options: RenderOptions): RenderedTake => {
-  const steps = renderTakeSteps(take, options);
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-};
+export const renderTake = (take: Take, options: RenderOptions): RenderedTake => toEnd(renderTakeSteps(take, options));

@@ -2,8 +2,6 @@
  * The SVG text that `svg-text.ts` and its like write, as elements. Only what they write is understood: elements, attributes
  * in double quotes, text. The browser's own reader of markup is never asked, so no text can become a program.
  */
-import { words } from '../words/paper-words.ts';
-
 /** An element and what it holds; text stands as it is meant, not as it is written. */
 export interface Written {
   name: string;
@@ -28,7 +26,7 @@ export function readWritten(text: string): Written {
     if (content !== undefined) {
       if (content.trim() !== '') holder.children.push(meant(content));
     } else if (closes) {
-      if (holder.name !== name) throw new Error(`</${name}> closes <${holder.name}>`);
+      if (holder.name !== name) throw new RangeError(`</${name}> closes <${holder.name}>`);
       open.pop();
     } else {
       const found = [...attributes.matchAll(ATTRIBUTE)].map(([, key, value]): [string, string] => [key, meant(value)]);
@@ -39,7 +37,7 @@ export function readWritten(text: string): Written {
   }
   const [only, ...others] = root.children;
   if (end < text.length || open.length > 1 || others.length > 0 || typeof only !== 'object')
-    throw new Error(words.noDrawing(end, text.length));
+    throw new RangeError(`no drawing: it ends at character ${end} of ${text.length}`);
   return only;
 }
 

@@ -1,7 +1,5 @@
 /** Words of the bench Paper; what is printed on the build sheet itself stands in `build-sheet-words.ts`. */
 export const words = {
-  /** What no reader meets while the sheet's own writer is right. */
-  noDrawing: (end: number, length: number) => `no drawing: it ends at character ${end} of ${length}`,
   sheet: 'Build sheet',
   preview: 'The build sheet as it will be printed',
   build: 'Build',

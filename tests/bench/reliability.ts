@@ -3,8 +3,9 @@
  * with noise, hum, muted ends and plucks that wander or stay. `npx tsx tests/bench/reliability.ts [sessions] [seed]`
  */
 import { notePartials } from '../../shared/take/estimate/partials.ts';
-import { estimatePlaces, REACH } from '../../shared/take/estimate/places.ts';
+import { REACH } from '../../shared/take/estimate/places.ts';
 import { uniform } from '../../shared/take/random.ts';
+import { placesOf } from '../take/accuracy.ts';
 import { knownNote, RATE } from '../take/known-notes.ts';
 
 const [sessions = 200, seed = 1] = process.argv.slice(2).map(Number);
@@ -38,7 +39,7 @@ for (let s = 0; s < sessions; s++) {
     }
   }).filter(note => note !== null);
   if (notes.length === 0) continue;
-  const found = estimatePlaces(notes);
+  const found = placesOf(notes);
   const error = Math.abs(found.pickup.distance - pickup);
   results.push({ confidence: found.pickup.confidence, error, notes: notes.length });
 }

@@ -1,7 +1,10 @@
 /** Errors of estimated places over modelled notes with known truth, in millimetres. */
+
+import { toEnd } from '../../shared/steps.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
+import type { NoteLevels } from '../../shared/take/estimate/evidence.ts';
 import { notePartials } from '../../shared/take/estimate/partials.ts';
-import { estimatePlaces } from '../../shared/take/estimate/places.ts';
+import { type PlaceEstimate, placesSteps } from '../../shared/take/estimate/places.ts';
 import { uniform } from '../../shared/take/random.ts';
 import { guitar, knownNote, RATE } from './known-notes.ts';
 
@@ -20,6 +23,8 @@ export interface Errors {
   B: number[];
 }
 
+export const placesOf = (notes: readonly NoteLevels[]): PlaceEstimate => toEnd(placesSteps(notes));
+
 /** Estimates each group of notes (one pickup, plucks at 5 to 35 % of the sounding length, 60 dB SNR) and collects errors. */
 export const errorsOf = (groups: readonly Group[]): Errors => {
   const errors: Errors = { pickup: [], pluck: [], pitch: [], B: [] };
@@ -34,7 +39,7 @@ export const errorsOf = (groups: readonly Group[]): Errors => {
         inharmonicity: null,
       }),
     }));
-    const found = estimatePlaces(notes);
+    const found = placesOf(notes);
     errors.pickup.push(Math.abs(found.pickup.distance - pickup) * 1e3);
     found.notes.forEach((note, i) => {
       const s = stringModel(guitar.strings[string]);

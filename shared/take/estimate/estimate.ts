@@ -1,5 +1,6 @@
 /** Single notes found in the strings' channels of a recording, and from all of them where pickup and plucks were. */
 import type { StringSpec } from '../../document/build.ts';
+import type { Steps } from '../../steps.ts';
 import { stringModel } from '../../string/stiff.ts';
 import { FEWEST } from './evidence.ts';
 import { NoteError, type NotePartials, notePartials } from './partials.ts';
@@ -54,6 +55,8 @@ const MOST_NOTES = 12;
 const MOST_FRET = 36;
 /** How far a string may be flat before its notes count as below it, semitones. */
 const FLAT = 0.6;
+/** So many notes below the open string tell of a string that is tuned lower; one alone was misread. */
+const TUNED_LOWER = 2;
 const FRAME = 0.01;
 /** Longest piece of a note that is looked at, s. */
 const PIECE = 2;
@@ -106,20 +109,21 @@ const READING = 0.5;
  * @throws TuningError when notes lie below their open string
  * @throws NoteError with part of a sentence when no note can be used
  */
-export function* estimateSteps(
-  channels: readonly StringChannel[],
-  sampleRate: number,
-): Generator<number, Estimate, unknown> {
+export function* estimateSteps(channels: readonly StringChannel[], sampleRate: number): Steps<Estimate> {
   const starts = channels.flatMap(channel => startsOf(channel, sampleRate));
   const notes: EstimatedNote[] = [];
   const skipped: Estimate['skipped'] = [];
+  const below: { at: number; string: number; f0: number }[] = [];
   for (const [i, { channel, at, piece }] of starts.entries()) {
     const { string, spec } = channel;
     try {
       const partials = notePartials(piece, sampleRate, { pitch: null, inharmonicity: null });
       if (partials.level.length < FEWEST) throw new NoteError(`fewer than ${FEWEST} of its partials stand out`);
       const fretted = 12 * Math.log2(partials.f0 / stringModel(spec).f0);
-      if (fretted < -FLAT) throw new TuningError(string, partials.f0, stringModel(spec).f0);
+      if (fretted < -FLAT) {
+        below.push({ at, string, f0: partials.f0 });
+        continue;
+      }
       const fret = Math.max(0, Math.round(fretted));
       if (fret > MOST_FRET)
         throw new NoteError(`its pitch, ${partials.f0.toFixed(1)} Hz, is above the last fret of this string`);
@@ -129,6 +133,14 @@ export function* estimateSteps(
       skipped.push({ at, string, why: error.message });
     }
     yield (READING * (i + 1)) / starts.length;
+  }
+  for (const { string, spec } of channels) {
+    const lower = below.filter(note => note.string === string);
+    const open = stringModel(spec).f0;
+    if (lower.length >= TUNED_LOWER || (lower.length > 0 && !notes.some(note => note.string === string)))
+      throw new TuningError(string, Math.min(...lower.map(({ f0 }) => f0)), open);
+    for (const { at, f0 } of lower)
+      skipped.push({ at, string, why: `its pitch, ${f0.toFixed(1)} Hz, is below the open string` });
   }
   if (notes.length === 0)
     throw new NoteError(

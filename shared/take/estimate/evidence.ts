@@ -9,7 +9,9 @@
  * quadratic form costs next to nothing.
  */
 import { amplitudeOfDb, dbOfPower } from '../../decibels.ts';
+import { inverse } from '../../statistics/inverse.ts';
 import { releaseFactor } from '../../string/pluck.ts';
+import { partial } from '../../string/stiff.ts';
 import type { NotePartials } from './partials.ts';
 
 export interface NoteLevels {
@@ -72,25 +74,9 @@ export const combAt = (count: number, p: number, depth: number, step = 0): Comb 
     return dbOfPower(0.5 - 0.5 * Math.cos(2 * Math.PI * n * p) * (blur > 0 ? Math.sin(blur) / blur : 1) + depth ** 2);
   });
 
-/** Solves a small symmetric positive system for several right sides, in place (Gauss and Jordan). */
-const solve = (a: number[][], b: number[][]): void => {
-  const n = a.length;
-  for (let i = 0; i < n; i++) {
-    const pivot = a[i][i];
-    for (let j = 0; j < n; j++) a[i][j] /= pivot;
-    for (let j = 0; j < b[i].length; j++) b[i][j] /= pivot;
-    for (let r = 0; r < n; r++) {
-      if (r === i) continue;
-      const factor = a[r][i];
-      for (let j = 0; j < n; j++) a[r][j] -= factor * a[i][j];
-      for (let j = 0; j < b[r].length; j++) b[r][j] -= factor * b[i][j];
-    }
-  }
-};
-
 /** Level that a release of this duration leaves of partial `n`, dB. */
-const released = ({ f0, B }: NoteLevels['partials'], n: number, release: number): number =>
-  dbOfPower(releaseFactor(n * f0 * Math.sqrt(1 + B * n * n), release) ** 2 + 2e-3);
+const released = (note: NoteLevels['partials'], n: number, release: number): number =>
+  dbOfPower(releaseFactor(partial(note, n), release) ** 2 + 2e-3);
 
 /** A note made ready: the misfit of any pair of combs is the quadratic form of `form` on level − comb − comb. */
 export interface Ready {
@@ -153,9 +139,16 @@ const prepare = (note: NoteLevels, depth: number, releases: readonly number[], t
   ];
   const weighted = (p: readonly number[], q: readonly number[]) =>
     p.reduce((sum, v, i) => sum + v * q[i] * weight[i], 0);
-  const normal = basis.map((p, r) => basis.map((q, c) => weighted(p, q) + (r === c ? prior[r] : 0)));
-  const regress = basis.map(p => Array.from(weight, (w, i) => w * p[i]));
-  solve(normal, regress);
+  const size = basis.length;
+  const normal = Float64Array.from(
+    { length: size * size },
+    (_, at) =>
+      weighted(basis[Math.floor(at / size)], basis[at % size]) + (at % (size + 1) === 0 ? prior[at % size] : 0),
+  );
+  const solved = inverse(normal, size);
+  const regress = basis.map((_, r) =>
+    Array.from(weight, (w, i) => w * basis.reduce((sum, p, c) => sum + solved[r * size + c] * p[i], 0)),
+  );
   // W − WΦ(ΦᵀWΦ + Λ)⁻¹ΦᵀW
   const form = new Float64Array(count * count);
   for (let i = 0; i < count; i++)

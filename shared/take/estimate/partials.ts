@@ -8,6 +8,7 @@
 import { powerOfTwo, RealFft } from '../../audio/fft.ts';
 import { magnitudes } from '../../complex.ts';
 import { amplitudeOfDb, dbOfAmplitude } from '../../decibels.ts';
+import { partial } from '../../string/stiff.ts';
 
 export interface NoteHint {
   /** Expected fundamental, Hz; null: found from the signal. */
@@ -168,8 +169,6 @@ const fitStiff = (found: readonly Found[], guess: number): { f0: number; B: numb
   return { f0: Math.sqrt(u), B: Math.min(0.02, Math.max(0, v / u)) };
 };
 
-const frequency = (f0: number, B: number, n: number): number => n * f0 * Math.sqrt(1 + B * n * n);
-
 /** f0 and B of the note in `x` from sample `from` on. */
 export const fitPartials = (
   x: Float32Array,
@@ -191,7 +190,7 @@ const follow = (
   let [f0, B] = [pitch, guess];
   let found: Found[] = [];
   for (let n = 1; n <= MOST; n++) {
-    const f = frequency(f0, B, n);
+    const f = partial({ f0, B }, n);
     if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
     const span = n === 1 ? 0.06 * pitch : Math.min(0.3 * pitch, 0.04 * pitch + 0.0015 * f);
     const peak = peakNear(magnitude, perBin, f, span);
@@ -206,7 +205,7 @@ const follow = (
     throw new NoteError('fewer than three partials stand out; a louder, cleaner single note is needed');
   // Once more without what lies off the curve.
   for (let round = 0; round < 2; round++) {
-    const errors = found.map(({ n, f }) => Math.abs(f - frequency(f0, B, n)));
+    const errors = found.map(({ n, f }) => Math.abs(f - partial({ f0, B }, n)));
     const middle = [...errors].sort((a, b) => a - b)[Math.floor(errors.length / 2)];
     const kept = found.filter((_, i) => errors[i] <= Math.max(5 * middle, 0.05));
     if (kept.length < 3) break;
@@ -254,11 +253,11 @@ const levelsFrom = (x: Float32Array, from: number, sampleRate: number, f0: numbe
   };
   const level: number[] = [];
   const floor: number[] = [];
-  let below = dbAt(frequency(f0, B, 0.5));
+  let below = dbAt(partial({ f0, B }, 0.5));
   for (let n = 1; n <= MOST; n++) {
-    const f = frequency(f0, B, n);
+    const f = partial({ f0, B }, n);
     if (f > Math.min(HIGHEST, 0.45 * sampleRate)) break;
-    const above = dbAt(frequency(f0, B, n + 0.5));
+    const above = dbAt(partial({ f0, B }, n + 0.5));
     level.push(dbAt(f));
     floor.push(Math.min(below, above));
     below = above;

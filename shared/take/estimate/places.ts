@@ -6,7 +6,9 @@
  * whatever its pluck (`evidence.ts`); the likelihoods of all notes are multiplied, each of them mixed with a little of
  * "this note says nothing", so that no single one decides.
  */
-import { dbOfPower, powerOfDb } from '../../decibels.ts';
+import { dbOfPower } from '../../decibels.ts';
+import { maximumAt } from '../../golden-section.ts';
+import type { Steps } from '../../steps.ts';
 import {
   type Comb,
   combAt,
@@ -196,7 +198,12 @@ const pluckOf = ({ grid, clean }: ReadyNote, distance: number): NoteFit => {
     logs.map(v => TEMPER * v),
   );
   const reach = FINE_PLUCKS[1] - FINE_PLUCKS[0];
-  const share = refined(p => misfitOf(best.ready, p, best.comb), top.at / length, reach);
+  const share = maximumAt(
+    p => -misfitOf(best.ready, p, best.comb),
+    top.at / length - reach,
+    top.at / length + reach,
+    1e-3 * reach,
+  );
   const { smooth, fitted } = explain(best.ready, share, best.comb);
   const squares = fitted.reduce((sum, v, n) => sum + (v - level[n]) ** 2, 0);
   return {
@@ -206,24 +213,6 @@ const pluckOf = ({ grid, clean }: ReadyNote, distance: number): NoteFit => {
     smooth,
     error: Math.sqrt(squares / fitted.length),
   };
-};
-
-/** Place of the least value of `f` within `reach` of `around` by golden section. */
-const refined = (f: (x: number) => number, around: number, reach: number): number => {
-  const g = (Math.sqrt(5) - 1) / 2;
-  let [a, b] = [around - reach, around + reach];
-  let [x1, x2] = [b - g * (b - a), a + g * (b - a)];
-  let [f1, f2] = [f(x1), f(x2)];
-  for (let i = 0; i < 16; i++) {
-    if (f1 < f2) {
-      [b, x2, f2] = [x2, x1, f1];
-      f1 = f((x1 = b - g * (b - a)));
-    } else {
-      [a, x1, f1] = [x1, x2, f2];
-      f2 = f((x2 = a + g * (b - a)));
-    }
-  }
-  return (a + b) / 2;
 };
 
 /** What a free place costs a likelihood that was taken at its best, nats: about one in a hundred places would do. */
@@ -244,9 +233,67 @@ const pairComb = (count: number, near: number, far: number, balance: number, dep
     return dbOfPower(((a + balance * b) / (1 + balance)) ** 2 + depth ** 2);
   });
 
+interface Pair {
+  /** m. */
+  near: number;
+  far: number;
+  balance: number;
+}
+interface PlacedNote {
+  ready: readonly Ready[];
+  /** Of the one pickup, m. */
+  distance: number;
+}
+
+const greatest = (x: Float64Array): number => x.reduce((best, v, i) => (v > x[best] ? i : best), 0);
+const countOf = ({ note }: Ready): number => note.partials.level.length;
+
+/** Log-likelihood of all notes under each of several pairs of pickups. */
+const pairEvidence = (
+  notes: readonly PlacedNote[],
+  pairs: readonly Pair[],
+  depths: (ready: readonly Ready[]) => readonly Ready[],
+): Float64Array =>
+  added(
+    notes.map(({ ready }) => {
+      const { length } = ready[0].note;
+      return evidence(
+        depths(ready),
+        depth =>
+          pairs.map(({ near, far, balance }) =>
+            pairComb(countOf(ready[0]), near / length, far / length, balance, depth),
+          ),
+        PAIR_PLUCKS,
+      );
+    }),
+  ).map(v => TEMPER * v);
+
+/** Rounds in which a pair's places are closed in on, each halving the step. */
+const ROUNDS = 4;
+
+/** The best pair near one that a coarse grid found, with every depth of nulls, and its log-likelihood. */
+const closedIn = (notes: readonly PlacedNote[], start: Pair, step: number): { pair: Pair; log: number } => {
+  let [pair, log, reach] = [start, Number.NEGATIVE_INFINITY, step / 2];
+  for (let round = 0; round < ROUNDS; round++, reach /= 2) {
+    const ratio = 2 ** (2 ** -(round + 1));
+    const around = [-1, 0, 1].flatMap(a =>
+      [-1, 0, 1].flatMap(b =>
+        [-1, 0, 1].map(c => ({
+          near: pair.near + a * reach,
+          far: pair.far + b * reach,
+          balance: pair.balance * ratio ** c,
+        })),
+      ),
+    );
+    const logs = pairEvidence(notes, around, ready => ready);
+    const best = greatest(logs);
+    [pair, log] = [around[best], logs[best]];
+  }
+  return { pair, log };
+};
+
 /** Is there no comb, or are there two pickups? Both against the single place that was found, by the likelihood of all notes. */
-const otherwise = (notes: readonly { ready: readonly Ready[]; distance: number }[], longest: number): Doubt[] => {
-  const countOf = ({ note }: Ready) => note.partials.level.length;
+const otherwise = (notes: readonly PlacedNote[], longest: number): Doubt[] => {
   const alone = notes.map(({ ready, distance }) =>
     evidence(ready, depth => [
       combAt(countOf(ready[0]), distance / ready[0].note.length, depth),
@@ -255,29 +302,17 @@ const otherwise = (notes: readonly { ready: readonly Ready[]; distance: number }
   );
   const [one, none] = added(alone).map(v => TEMPER * v);
   if (none > one - FREE_PLACE) return [{ kind: 'no comb' }];
-  const places = steps(NEAREST * longest, 0.32 * longest, PAIR_STEP * longest);
-  const pairs = Array.from(places).flatMap(near =>
-    Array.from(places)
+  const step = PAIR_STEP * longest;
+  const places = Array.from(steps(NEAREST * longest, 0.32 * longest, step));
+  const pairs = places.flatMap(near =>
+    places
       .filter(far => far - near > APART * longest)
       .flatMap(far => BALANCES.map(balance => ({ near, far, balance }))),
   );
-  // With the roughest nulls only: a pair on a coarse grid meets no deep one.
-  const logs = added(
-    notes.map(({ ready }) =>
-      evidence(
-        ready.slice(-1),
-        depth =>
-          pairs.map(({ near, far, balance }) =>
-            pairComb(countOf(ready[0]), near / ready[0].note.length, far / ready[0].note.length, balance, depth),
-          ),
-        PAIR_PLUCKS,
-      ),
-    ),
-  ).map(v => TEMPER * v);
-  let best = 0;
-  for (let i = 1; i < logs.length; i++) if (logs[i] > logs[best]) best = i;
-  const { near, far } = pairs[best];
-  return logs[best] - FREE_PLACE > one + BETTER ? [{ kind: 'two pickups', near, far }] : [];
+  // A coarse grid meets no deep null: with the roughest ones first.
+  const start = pairs[greatest(pairEvidence(notes, pairs, ready => ready.slice(-1)))];
+  const { pair, log } = closedIn(notes, start, step);
+  return log - FREE_PLACE > one + BETTER ? [{ kind: 'two pickups', near: pair.near, far: pair.far }] : [];
 };
 
 /** Most notes that the question after two pickups is put to. */
@@ -287,7 +322,7 @@ const FEW = 8;
  * Places of the pickup (one for all notes) and of each note's pluck, yielding how far it has come, 0 to 1.
  * @throws RangeError when there is no note, or one has fewer than six partials
  */
-export function* placesSteps(input: readonly NoteLevels[]): Generator<number, PlaceEstimate, unknown> {
+export function* placesSteps(input: readonly NoteLevels[]): Steps<PlaceEstimate> {
   if (input.length === 0) throw new RangeError('at least one note is needed');
   const longest = Math.max(...input.map(note => note.length));
   const step = STEP * longest;
@@ -325,15 +360,6 @@ export function* placesSteps(input: readonly NoteLevels[]): Generator<number, Pl
   return { pickup: placeOf(first, longest), strings, notes, alternatives, doubts };
 }
 
-/** The same in one go. */
-export const estimatePlaces = (input: readonly NoteLevels[]): PlaceEstimate => {
-  const working = placesSteps(input);
-  for (;;) {
-    const step = working.next();
-    if (step.done) return step.value;
-  }
-};
-
 /** Up to `most` numbers below `count`, evenly spread. */
 const spread = (count: number, most: number): number[] =>
   Array.from({ length: Math.min(count, most) }, (_, i) => Math.floor((i * count) / Math.min(count, most)));
@@ -368,14 +394,3 @@ const leftOpen = (
     doubts.push({ kind: 'mirrored', pickup: lengths[0] - pickup });
   return doubts;
 };
-
-/**
- * Autocorrelation of flattened partial levels over lag as a share of the sounding length, R(p) = Σ X_n² cos(2πnp): its
- * minima stand at the pluck and the pickup (T. Penttinen and V. Välimäki, Applied Acoustics 65 (2004) 1207). For showing.
- */
-export const levelAutocorrelation = (flattened: ArrayLike<number>, lags: Float64Array): Float64Array =>
-  lags.map(p => {
-    let sum = 0;
-    for (let i = 0; i < flattened.length; i++) sum += powerOfDb(flattened[i]) * Math.cos(2 * Math.PI * (i + 1) * p);
-    return sum;
-  });
