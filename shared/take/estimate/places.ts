@@ -74,7 +74,8 @@ export const REACH = 3e-3;
 const IDLE = 0.05;
 /**
  * Power to which likelihoods are raised, since the errors of neighbouring partials go together and are counted as if they
- * did not: set so that of the results that claim a confidence as many are right (tests/bench/reliability.ts).
+ * did not. Of 314 modelled sessions that claimed above 90 % with it 97 % were right, of 17 that claimed 80 to 90 % half
+ * (tests/bench/reliability.ts, 440 sessions, seed 7).
  */
 const TEMPER = 0.7;
 /** Nearest and farthest a pickup is looked for, as shares of the longest sounding length, and the step. */
