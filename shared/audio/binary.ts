@@ -29,7 +29,7 @@ export interface EngineBinary {
   outputAt(set: number, output: number): number;
   openLaws(set: number, row: number, law0: number, law1: number, law2: number, law3: number): void;
   open(set: number, gathering: number): void;
-  take(): number;
+  take(first: number, from: number, to: number): number;
   bend(
     set: number,
     gathering: number,

@@ -115,17 +115,18 @@ export class Convolver {
    */
   push(inputs: readonly Float32Array[], generators: readonly (Generator | null)[]): number {
     const { strings, sources } = this.size;
-    for (let s = 0; s < strings; s++) {
-      if (s < inputs.length) this.#inputs[s].set(inputs[s]);
-      else this.#inputs[s].fill(0);
-    }
+    const given = Math.min(strings, inputs.length);
+    for (let s = 0; s < given; s++) this.#inputs[s].set(inputs[s]);
+    let sounding = 0;
     for (let i = 0; i < sources; i++) {
-      const block = this.#inputs[strings + i];
       const generator = i < generators.length ? generators[i] : null;
-      if (generator === null) block.fill(0);
-      else generator.fill(block);
+      if (generator === null) continue;
+      // those between, if any, have nothing new to say
+      for (; sounding < i; sounding++) this.#inputs[strings + sounding].fill(0);
+      generator.fill(this.#inputs[strings + i]);
+      sounding = i + 1;
     }
-    return this.#binary.take();
+    return this.#binary.take(given, strings, strings + sounding);
   }
 
   /** Copies partitions `from` to `to` of a kernel set to a place; it can be heard once all of it is there. */

@@ -14,7 +14,7 @@ export interface Law {
   beyond: readonly [number, number];
   /**
    * Whether signals go beyond an end where slope or curvature jumps (rails, cut-off). Harmonics then fall so slowly that
-   * the engine runs the law's means at eight times the rate; other laws are run at four times, at a third of the work.
+   * the engine runs the law's means at eight times the rate; the harmonics of other laws fall so fast that twice is enough.
    */
   abrupt: boolean;
 }

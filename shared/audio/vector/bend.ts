@@ -1,9 +1,9 @@
 /**
- * Signals that laws bend. Four convolved signals at once are brought to four times the rate, bent, and summed there with
- * others of the same destination; the sum is brought back and becomes signals of the history, to be convolved again.
+ * Signals that laws bend. Four convolved signals at once are brought to a higher rate, bent, and summed there with others of
+ * the same destination; the sum is brought back and becomes signals of the history, to be convolved again.
  *
- *   row: sum of paths ─▶ ×2 ─▶ ×2 ─▶ laws ────────────────────┐
- *   row: sum of paths ─▶ ×2 ─▶ ×2 ─▶ ×2 ─▶ means of laws ─▶ ÷2 ┴─▶ gathering ─▶ ÷2 ─▶ ÷2 ─▶ up to four signals
+ *   row: sum of paths ─▶ ×2 ─▶ laws ────────────────────────────────▶ delay ─▶ sum ─▶ ÷2 ─▶ up to four signals
+ *   row: sum of paths ─▶ ×2 ─▶ ×2 ─▶ ×2 ─▶ means of laws ─▶ ÷2 ─▶ sum ─▶ ÷2 ───┘
  *
  * The second way is that of abrupt laws. Every way is late by the same LATENCY, whole samples, and has linear phase.
  */
@@ -15,10 +15,11 @@ import { pathTo, sum } from './sums';
 import { block, blockBytes } from './transform';
 import { storeTransposed } from './transpose';
 
-/** Samples at four times the rate that every law is late by. */
-const LAW_DELAY: usize = 12;
+/** Samples at four times the rate that means of laws are late by; and at twice the rate, what the other way makes up for. */
+const MEANS_DELAY: usize = 12;
+const SMOOTH_DELAY: usize = 2 * EASY_PAIRS + MEANS_DELAY / 2;
 /** Samples, at the engine's rate, from a row's sum to the signal it becomes. */
-export const LATENCY: usize = 2 * STEEP_PAIRS + EASY_PAIRS + LAW_DELAY / 4;
+export const LATENCY: usize = 2 * STEEP_PAIRS + EASY_PAIRS + MEANS_DELAY / 4;
 
 /** A line's present in bytes, at the engine's rate, and at twice, four and eight times it. */
 let lowBytes: usize = 0;
@@ -38,11 +39,11 @@ const MEAN_DELAY: usize = 2 * EASIEST_PAIRS + 1;
 
 /** What of a line's past is kept in front of it, bytes. */
 const LOW_PAST: usize = 2 * STEEP_PAIRS * VECTOR;
-const MIDDLE_PAST: usize = 2 * EASY_PAIRS * VECTOR;
+const MIDDLE_PAST: usize = SMOOTH_DELAY * VECTOR;
 const HIGH_PAST: usize = 2 * EASIEST_PAIRS * VECTOR;
 const MEANS_PAST: usize = 3 * VECTOR;
 const TOP_PAST: usize = 4 * EASIEST_PAIRS * VECTOR;
-const GATHERED_PAST: usize = (4 * EASY_PAIRS + LAW_DELAY) * VECTOR;
+const GATHERED_PAST: usize = (4 * EASY_PAIRS + MEANS_DELAY) * VECTOR;
 const GATHERED_MIDDLE_PAST: usize = 4 * STEEP_PAIRS * VECTOR;
 
 /** A row in memory: its laws made ready, their addresses, whether any is abrupt, what means remember, then its lines. */
@@ -51,13 +52,17 @@ const ROW_ABRUPT: usize = ROW_LAW + 16;
 const ROW_STATES: usize = ROW_ABRUPT + 16;
 const ROW_LINES: usize = ROW_STATES + 4 * MEAN_STATE;
 let rowBytes: usize = 0;
+/** A gathering in memory: whether any of its rows is abrupt, then the sums at four times the rate and at twice. */
+const GATHERING_HIGH: usize = VECTOR;
+let gatheringMiddle: usize = 0;
 let gatheringBytes: usize = 0;
 
 /** Four targets' samples of a block, one after the other. */
 let sums: usize = 0;
-/** Eight and four times the rate, and the engine's own, without a past. */
+/** Eight, four and two times the rate, and the engine's own, without a past. */
 let top: usize = 0;
 let high: usize = 0;
+let middle: usize = 0;
 let low: usize = 0;
 let rows: usize = 0;
 let gatherings: usize = 0;
@@ -69,13 +74,15 @@ export function prepareBends(rowCount: usize, gatheringCount: usize): void {
   topBytes = 8 * lowBytes;
   const pasts = LOW_PAST + MIDDLE_PAST + HIGH_PAST + MEANS_PAST + TOP_PAST;
   rowBytes = ROW_LINES + pasts + lowBytes + middleBytes + highBytes + 2 * topBytes;
-  gatheringBytes = GATHERED_PAST + highBytes + GATHERED_MIDDLE_PAST + middleBytes;
+  gatheringMiddle = GATHERING_HIGH + GATHERED_PAST + highBytes;
+  gatheringBytes = gatheringMiddle + GATHERED_MIDDLE_PAST + middleBytes;
   rows = reserve(rowCount * rowBytes);
   gatherings = reserve(gatheringCount * gatheringBytes);
   if (rowCount === 0) return;
   sums = reserve(4 * blockBytes);
   top = reserve(topBytes);
   high = reserve(highBytes);
+  middle = reserve(middleBytes);
   low = reserve(lowBytes);
 }
 
@@ -132,16 +139,18 @@ export function bendRow(number: usize, paths: usize, end: usize, kernels: usize,
   }
   const middleNow = goOn(middleLine, MIDDLE_PAST, middleBytes);
   up(middleNow, lowNow, block, steep, STEEP_PAIRS);
-  const gathered = gatherings + into * gatheringBytes + GATHERED_PAST;
+  const gathering = gatherings + into * gatheringBytes;
   if (load<u32>(row + ROW_ABRUPT) === 0) {
-    up(high, middleNow, 2 * block, easy, EASY_PAIRS);
-    for (let at: usize = 0; at < highBytes; at += VECTOR) addTo(gathered + at, valuesAt(row, v128.load(high + at)));
+    const gathered = gathering + gatheringMiddle + GATHERED_MIDDLE_PAST;
+    const late = middleNow - SMOOTH_DELAY * VECTOR;
+    for (let at: usize = 0; at < middleBytes; at += VECTOR) addTo(gathered + at, valuesAt(row, v128.load(late + at)));
   } else {
+    store<u32>(gathering, 1);
     const highNow = goOn(highLine, HIGH_PAST, highBytes);
     up(highNow, middleNow, 2 * block, easy, EASY_PAIRS);
     up(top, highNow, 4 * block, easiest, EASIEST_PAIRS);
     means(row, highLine + HIGH_PAST + highBytes);
-    const early = gathered - MEAN_DELAY * VECTOR;
+    const early = gathering + GATHERING_HIGH + GATHERED_PAST - MEAN_DELAY * VECTOR;
     for (let at: usize = 0; at < highBytes; at += VECTOR) addTo(early + at, v128.load(high + at));
   }
 }
@@ -174,8 +183,9 @@ function means(row: usize, meansLine: usize): void {
 
 /** Empties a gathering's present, before rows are bent into it. */
 export function clearGathering(number: usize): void {
-  const now = goOn(gatherings + number * gatheringBytes, GATHERED_PAST, highBytes);
-  memory.fill(now, 0, highBytes);
+  const gathering = gatherings + number * gatheringBytes;
+  memory.fill(goOn(gathering + gatheringMiddle, GATHERED_MIDDLE_PAST, middleBytes), 0, middleBytes);
+  if (load<u32>(gathering) !== 0) memory.fill(goOn(gathering + GATHERING_HIGH, GATHERED_PAST, highBytes), 0, highBytes);
 }
 
 /**
@@ -183,15 +193,32 @@ export function clearGathering(number: usize): void {
  * first + byte n of `lanes`.
  */
 export function closeGathering(number: usize, lanes: u32, first: usize): void {
-  const line = gatherings + number * gatheringBytes;
-  const middleNow = goOn(line + GATHERED_PAST + highBytes, GATHERED_MIDDLE_PAST, middleBytes);
-  down(middleNow, line + 4 * EASY_PAIRS * VECTOR, 2 * block, easy, EASY_PAIRS);
+  const gathering = gatherings + number * gatheringBytes;
+  const middleNow = gathering + gatheringMiddle + GATHERED_MIDDLE_PAST;
+  if (load<u32>(gathering) !== 0) {
+    down(middle, gathering + GATHERING_HIGH + 4 * EASY_PAIRS * VECTOR, 2 * block, easy, EASY_PAIRS);
+    for (let at: usize = 0; at < middleBytes; at += VECTOR) addTo(middleNow + at, v128.load(middle + at));
+  }
   down(low, middleNow, block, steep, STEEP_PAIRS);
+  for (let n: usize = 0; n < block; n += 4) {
+    const from = low + n * VECTOR;
+    const to = sums + n * 4;
+    storeTransposed(
+      v128.load(from),
+      v128.load(from, VECTOR),
+      v128.load(from, 2 * VECTOR),
+      v128.load(from, 3 * VECTOR),
+      to,
+      to + blockBytes,
+      to + 2 * blockBytes,
+      to + 3 * blockBytes,
+    );
+  }
   memory.fill(blockOf(first), 0, 4 * blockBytes);
   for (let lane: usize = 0; lane < 4; lane++) {
+    const from = sums + lane * blockBytes;
     const to = blockOf(first + ((lanes >> <u32>(8 * lane)) & 3));
-    for (let n: usize = 0; n < block; n++)
-      store<f32>(to + n * 4, load<f32>(to + n * 4) + load<f32>(low + n * VECTOR + lane * 4));
+    for (let at: usize = 0; at < blockBytes; at += VECTOR) addTo(to + at, v128.load(from + at));
   }
   for (let signal = first; signal < first + 4; signal++) push(signal);
 }

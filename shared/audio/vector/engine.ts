@@ -14,7 +14,7 @@
  * Signals are numbered: inputs first, then four to each gathering of set 0, then of set 1.
  */
 import { bendRow, clearGathering, closeGathering, LATENCY, openGathering, openRow, prepareBends } from './bend';
-import { advance, blockOf, forget, prepareHistory, push } from './history';
+import { advance, blockOf, forget, prepareHistory, push, pushSilence } from './history';
 import { LOOK_AHEAD, prepareLimiter, resetLimiter } from './limiter';
 import { reserve } from './memory';
 import { prepareMix } from './mix';
@@ -130,11 +130,16 @@ export function open(set: usize, gathering: usize): void {
   forget(signalOf(set, gathering), 4);
 }
 
-/** Takes one block of every input; returns how many samples were not finite and count as 0. */
-export function take(): u32 {
+/**
+ * Takes one block of the inputs 0 to before `first`, and `from` to before `to`; all others are silent. Returns how many
+ * samples were not finite and count as 0.
+ */
+export function take(first: usize, from: usize, to: usize): u32 {
   advance();
   let bad: u32 = 0;
-  for (let input: usize = 0; input < inputs; input++) bad += push(input);
+  for (let input: usize = 0; input < inputs; input++)
+    if (input < first || (input >= from && input < to)) bad += push(input);
+    else pushSilence(input);
   return bad;
 }
 

@@ -97,6 +97,13 @@ export function push(signal: usize): u32 {
   return <u32>block + left + right;
 }
 
+/** The newest block of a signal is silence; costs nothing where all of its past is silence too. */
+export function pushSilence(signal: usize): void {
+  if (load<u32>(sounding + signal * 4) === 0 && load<u32>(rested + signal * 4) !== 0) return;
+  memory.fill(blockOf(signal), 0, blockBytes);
+  push(signal);
+}
+
 /** All ones (−1) where a number is finite: x − x is 0 there, and not a number elsewhere. */
 function finite(x: v128): v128 {
   const difference = f32x4.sub(x, x);

@@ -37,25 +37,28 @@ export function sum(path: usize, end: usize, kernels: usize, target: usize, out:
     const from = firstSounding(signal);
     const to = min(partitions, lastSounding(signal));
     if (from >= to) continue;
-    if (!any) memory.fill(spectrum, 0, spectrumBytes);
-    any = true;
     const kernel = kernels + <usize>load<u32>(path, 12) * spectrumBytes;
-    addPath(historyOf(signal) + from * COMPLEX, kernel + from * COMPLEX, partitions * COMPLEX, to - from);
+    addPath(historyOf(signal) + from * COMPLEX, kernel + from * COMPLEX, partitions * COMPLEX, to - from, any);
+    any = true;
   }
   if (any) inverse(spectrum, out);
   else memory.fill(out, 0, blockBytes);
 }
 
 /**
- * Adds Σ x·h over `count` partitions to the spectrum, group by group. What limits is reading the memory: more sums side by
+ * Adds Σ x·h over `count` partitions to the spectrum (or, where there is none `before`, begins it), group by group. What limits is reading the memory: more sums side by
  * side and fused multiply-adds were measured and are no faster.
  */
-function addPath(x: usize, h: usize, kernelStride: usize, count: usize): void {
+function addPath(x: usize, h: usize, kernelStride: usize, count: usize, before: bool): void {
   const length = count * COMPLEX;
   const end = spectrum + spectrumBytes;
   for (let y = spectrum; y < end; y += COMPLEX, x += groupStride, h += kernelStride) {
-    let re = v128.load(y);
-    let im = v128.load(y, VECTOR);
+    let re = f32x4.splat(0);
+    let im = f32x4.splat(0);
+    if (before) {
+      re = v128.load(y);
+      im = v128.load(y, VECTOR);
+    }
     for (let at: usize = 0; at < length; at += COMPLEX) {
       const xr = v128.load(x + at);
       const xi = v128.load(x + at, VECTOR);
