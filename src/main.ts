@@ -8,6 +8,7 @@ import './page/theme.css';
 import { acceptLaunches, workOffline } from './keep/offline.ts';
 import { applyAppearance } from './page/appearance.ts';
 import './page/app.ts';
+import { fetchLater } from './page/later.ts';
 import { readJournal } from './state/journal.ts';
 import { startLevels } from './state/level-match.ts';
 import { startMeasuring } from './state/measured.ts';
@@ -18,7 +19,7 @@ import { startSound } from './state/sound.ts';
 
 /** Nothing runs before this: modules only say what there is. */
 async function start(): Promise<void> {
-  openStore(await readJournal());
+  await openStore(await readJournal());
   applyAppearance();
   void startOwnRecordings()
     .then(recoverUnfinished)
@@ -27,6 +28,7 @@ async function start(): Promise<void> {
   startMeasuring();
   startLevels();
   document.body.prepend(document.createElement('cc-app'));
+  fetchLater();
   acceptLaunches();
   void workOffline();
 }

@@ -8,6 +8,7 @@
  */
 
 import { riff } from './riff.ts';
+import { WavError } from './wav-error.ts';
 import { type Coding, type Packing, packingOf, unpack } from './wav-packed.ts';
 import { decodeSamples, type SampleLayout, standsInLowBits } from './wav-samples.ts';
 import { WaveFile } from './wavefile.ts';
@@ -19,17 +20,6 @@ export const WAV_LIMITS = {
   /** Decoded samples over all channels: 1.6 GB of 32-bit floats. */
   samples: 400e6,
 } as const;
-
-/** Why a file was refused, in sentences for the person who brought it: what was wrong, and what would work. */
-export class WavError extends Error {
-  override name = 'WavError';
-  /** Seconds of sound that `allowCut` would still read, if the file only ends too early. */
-  readonly readable: number;
-  constructor(message: string, readable = 0) {
-    super(message);
-    this.readable = readable;
-  }
-}
 
 /** A file that is read in pieces: a Blob in a worker, a file handle, or bytes in memory. */
 export interface ByteSource {

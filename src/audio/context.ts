@@ -1,32 +1,34 @@
 /**
- * The one file that knows the Web Audio library: contexts, nodes with explicit channel counts, and what browsers do
- * differently. Everything else speaks in the types exported here.
+ * The one file that knows the Web Audio library: contexts (the minimal ones: those that can make every node carry the code
+ * of every node), nodes with explicit channel counts, and what browsers do differently. Everything else speaks in the types
+ * exported here.
  */
 import {
   AnalyserNode,
   AudioBuffer,
   AudioBufferSourceNode,
-  AudioContext,
   AudioWorkletNode,
   addAudioWorkletModule,
   ChannelMergerNode,
   ChannelSplitterNode,
+  decodeAudioData,
   GainNode,
   type IAnalyserNode,
   type IAudioBufferSourceNode,
-  type IAudioContext,
   type IAudioNode,
   type IAudioWorkletNode,
   type IGainNode,
-  type IOfflineAudioContext,
+  type IMinimalAudioContext,
+  type IMinimalOfflineAudioContext,
   MediaStreamAudioSourceNode,
-  OfflineAudioContext,
+  MinimalAudioContext,
+  MinimalOfflineAudioContext,
 } from 'standardized-audio-context';
 import { words } from '../words/dock-words.ts';
 import { words as engineWords } from '../words/sound-words.ts';
 
-export type LiveContext = IAudioContext;
-export type OfflineContext = IOfflineAudioContext;
+export type LiveContext = IMinimalAudioContext;
+export type OfflineContext = IMinimalOfflineAudioContext;
 export type Context = LiveContext | OfflineContext;
 export type Gain = IGainNode<Context>;
 export type Source = IAudioBufferSourceNode<Context>;
@@ -43,17 +45,17 @@ export type ContextState = 'none' | 'suspended' | 'running' | 'interrupted' | 'c
  * phones. Throws where the browser has no Web Audio.
  */
 export function createLiveContext(): LiveContext {
-  const context = new AudioContext({ latencyHint: 'interactive' });
+  const context = new MinimalAudioContext({ latencyHint: 'interactive' });
   resume(context);
   return context;
 }
 
 export const createOfflineContext = (outputs: number, length: number, sampleRate: number): OfflineContext =>
-  new OfflineAudioContext({ numberOfChannels: outputs, length, sampleRate });
+  new MinimalOfflineAudioContext({ numberOfChannels: outputs, length, sampleRate });
 
 /** Channels of a compressed file as the browser decodes it, at `sampleRate` Hz. Rejects where it cannot. */
 export async function decodeCompressed(bytes: ArrayBuffer, sampleRate: number): Promise<Float32Array[]> {
-  const buffer = await new OfflineAudioContext({ length: 1, sampleRate }).decodeAudioData(bytes);
+  const buffer = await decodeAudioData(new MinimalOfflineAudioContext({ length: 1, sampleRate }), bytes);
   const channels: Float32Array[] = [];
   for (let i = 0; i < buffer.numberOfChannels; i++) {
     channels.push(buffer.getChannelData(i).slice());

@@ -8,12 +8,8 @@ import { type ParsedSheet, parseSheet } from '../../shared/document/reading/pars
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { words } from '../words/keep-words.ts';
 import { LINK_DICTIONARY } from './link-dictionary.ts';
+import { LINK_PREFIX, LINK_PREFIXES } from './link-prefix.ts';
 
-export const LINK_PREFIX = '#s2=';
-/** First version: no dictionary. */
-const PLAIN_PREFIX = '#s1=';
-/** Every kind of link that opens. */
-export const LINK_PREFIXES = [LINK_PREFIX, PLAIN_PREFIX] as const;
 /** A fragment inflates to at most this, bytes: no link may fill the memory. */
 const LARGEST = 2_000_000;
 

@@ -33,7 +33,6 @@ import { words as recordingWords } from '../words/recordings-words.ts';
 import { words as takeWords } from '../words/take-words.ts';
 import './meter.ts';
 import './wave.ts';
-import './blind/blind-dialog.ts';
 
 export class Dock extends SignalElement {
   static override properties = { unfolded: { type: Boolean, reflect: true } };
@@ -53,11 +52,15 @@ export class Dock extends SignalElement {
     if (test)
       notify(words.testOffered(test.builds, test.trials), 'note', {
         label: words.blindTest,
-        run: () => this.#openTests(),
+        run: () => void this.#openTests(),
       });
   }
 
-  #openTests = (): void => this.renderRoot.querySelector('cc-listening')?.show();
+  /** Opens the dialog of listening tests, which is fetched when it is first asked for. */
+  #openTests = async (): Promise<void> => {
+    await import('./blind/blind-dialog.ts');
+    this.renderRoot.querySelector('cc-listening')?.show();
+  };
 
   #rename(event: Event): void {
     const input = event.target as HTMLInputElement;

@@ -1,7 +1,6 @@
 /** `<cc-header>`: the sheet's title, the benches, and what is done with the whole sheet. */
 import { css, html } from 'lit';
 import { setSheetNote, setTitle } from '../../shared/document/edits/sheet.ts';
-import { writeLink } from '../files/link.ts';
 import '../keep/open-menu.ts';
 import { saveProject } from '../keep/project-files.ts';
 import '../parts/menu.ts';
@@ -19,6 +18,7 @@ async function copyLink(withResults = true): Promise<void> {
   const sheet = store.value;
   const results = sheet.runs?.length ?? 0;
   const url = new URL(location.href);
+  const { writeLink } = await import('../files/link.ts');
   url.hash = writeLink(withResults ? sheet : { ...sheet, runs: [] });
   try {
     await navigator.clipboard.writeText(url.href);

@@ -18,9 +18,6 @@ import {
 import { store } from '../state/page.ts';
 import { words } from '../words/recordings-words.ts';
 import { formStyles } from './form-styles.ts';
-import './live-input.ts';
-import './recorder.ts';
-import './take-form.ts';
 
 /** What the picker offers; whatever else is chosen or dropped is tried, too. */
 const ACCEPT = 'audio/*,.wav,.flac,.mp3,.ogg,.oga,.opus,.aac,.m4a,.mp4,.rf64,.bwf';
@@ -111,14 +108,15 @@ export class Recordings extends SignalElement {
     const recordings = [...(event.dataTransfer?.files ?? [])].filter(file => !OTHER.test(file.name));
     if (recordings.length === 0) return;
     event.preventDefault();
-    this.show();
+    void this.show();
     void bring(recordings);
   };
 
   #dialog = (): HTMLDialogElement | null => this.renderRoot.querySelector('dialog');
 
-  /** Opens the dialog. */
-  show(): void {
+  /** Opens the dialog; what stands in it is fetched when it is first asked for. */
+  async show(): Promise<void> {
+    await import('./recordings-inside.ts');
     this.opened = true;
     const dialog = this.#dialog();
     if (dialog && !dialog.open) dialog.showModal();
@@ -201,7 +199,7 @@ export class Recordings extends SignalElement {
   }
 
   override render() {
-    return html`<button class="tight" title=${words.openTitle} @click=${() => this.show()}>${words.open}</button>
+    return html`<button class="tight" title=${words.openTitle} @click=${() => void this.show()}>${words.open}</button>
       <dialog aria-label=${words.heading}>
         <div class="head">
           <h2>${words.heading}</h2>

@@ -1,6 +1,6 @@
 /** Own recordings: brought, kept in this browser, changed, removed with a way back. Nothing leaves the machine. */
 import { effect, signal } from '@preact/signals-core';
-import { WavError } from '../../shared/audio/wav.ts';
+import { WavError } from '../../shared/audio/wav-error.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { chooseTake } from '../../shared/document/edits/sheet.ts';
 import { guessRoles } from '../../shared/take/own/guess-channels.ts';

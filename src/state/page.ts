@@ -9,6 +9,7 @@ import type { Letter, Sheet, Slot } from '../../shared/document/sheet.ts';
 import { response } from '../../shared/response/response.ts';
 import { matchingString } from '../../shared/string/matching.ts';
 import { asHeard } from '../../shared/take/heard-strings.ts';
+import { isLink } from '../files/link-prefix.ts';
 import { words } from '../words/edit-words.ts';
 import { manifest } from '../workers/shipped-takes.ts';
 import type { Entry } from './journal.ts';
@@ -23,9 +24,10 @@ export let journal: ReadonlyMap<string, Entry>;
 export let store: Store;
 
 /** Opens the sheet of the link, of this browser, or the demo: the page's first act. */
-export function openStore(found: ReadonlyMap<string, Entry>): void {
+export async function openStore(found: ReadonlyMap<string, Entry>): Promise<void> {
   journal = found;
-  opened = restoreSheet(journal);
+  const linked = isLink(location.hash) ? (await import('../files/link.ts')).readLink(location.hash) : null;
+  opened = restoreSheet(journal, linked);
   store = new Store(opened.sheet, (step, why) => notify(words.refused(step, why), 'warning'));
   store.past.value = opened.past;
 }

@@ -7,10 +7,9 @@
  * writes a journal with its way back, which survives a browser that is killed; the later of the two is opened.
  */
 import { effect, signal } from '@preact/signals-core';
-import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
+import { type ParsedSheet, parseSheet } from '../../shared/document/reading/parse-sheet.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { LINK_PREFIXES, readLink } from '../files/link.ts';
 import { words } from '../words/keep-words.ts';
 import { lasting, ofTab } from './browser-text.ts';
 import { type Entry, forgetJournal, SHARED, writeJournal } from './journal.ts';
@@ -93,8 +92,11 @@ function apartSheet(): { sheet: Sheet; why: Apart } | null {
   return sheet && { sheet, why };
 }
 
-/** Opens the link's sheet, else the tab's or the browser's own, else the demo. A broken link falls back with a notice. */
-export function restoreSheet(journal: ReadonlyMap<string, Entry>): Opened {
+/**
+ * Opens the sheet of the address's link (`linked`; null where it has none), else the tab's or the browser's own, else the
+ * demo. A broken link falls back with a notice.
+ */
+export function restoreSheet(journal: ReadonlyMap<string, Entry>, linked: ParsedSheet | null): Opened {
   const text = keptSheet();
   const entry = journal.get(SHARED);
   const later = entry && entry.at > keptAt() ? entry : null;
@@ -122,8 +124,7 @@ export function restoreSheet(journal: ReadonlyMap<string, Entry>): Opened {
     const notice = typeof kept === 'string' ? kept : null;
     return { sheet: demoSheet(), from: 'demo', apart: null, notice, past: [] };
   };
-  if (!LINK_PREFIXES.some(prefix => location.hash.startsWith(prefix))) return fallback();
-  const linked = readLink(location.hash);
+  if (linked === null) return fallback();
   if (linked.ok) {
     const apart = own !== null && workOf(own) !== workOf(linked.sheet) ? 'link' : null;
     // undo goes back to what the link took the place of

@@ -1,5 +1,5 @@
 /** Own recordings on the page: files opened, prepared, guessed and estimated, all in one worker. */
-import { WavError } from '../../shared/audio/wav.ts';
+import { WavError } from '../../shared/audio/wav-error.ts';
 import type { Instrument } from '../../shared/document/build.ts';
 import type { Estimate } from '../../shared/take/estimate/estimate.ts';
 import { type CompressedHeader, compressedHeader } from '../../shared/take/own/compressed-header.ts';

@@ -2,7 +2,8 @@
  * Reads one recording at a time: guesses its strings, prepares it for listening, estimates. A WAV file is read where it
  * is needed, part by part; what the browser decoded is handed over whole.
  */
-import { type ByteSource, readFrames, readWavHeader, replacedNotes, WavError } from '../../shared/audio/wav.ts';
+import { type ByteSource, readFrames, readWavHeader, replacedNotes } from '../../shared/audio/wav.ts';
+import { WavError } from '../../shared/audio/wav-error.ts';
 import type { Instrument, StringSpec } from '../../shared/document/build.ts';
 import { type Estimate, estimateSteps } from '../../shared/take/estimate/estimate.ts';
 import { type Heard, pitchesOf, pitchPieces } from '../../shared/take/own/guess-channels.ts';

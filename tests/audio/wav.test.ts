@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { memory, readFrames, readWav, readWavHeader, WavError } from '../../shared/audio/wav.ts';
+import { memory, readFrames, readWav, readWavHeader } from '../../shared/audio/wav.ts';
+import { WavError } from '../../shared/audio/wav-error.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { WaveFile } from '../../shared/audio/wavefile.ts';
 

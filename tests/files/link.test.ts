@@ -3,7 +3,8 @@ import { deflateSync, strToU8 } from 'fflate';
 import { describe, expect, test } from 'vitest';
 import { LETTERS } from '../../shared/document/sheet.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { LINK_PREFIX, readLink, writeLink } from '../../src/files/link.ts';
+import { readLink, writeLink } from '../../src/files/link.ts';
+import { LINK_PREFIX } from '../../src/files/link-prefix.ts';
 
 const SENT =
   '#s2=7dq7CYBAEEXRihRB7MQS1gUDEew_8FmACCZ-OB1MMMGdw9yS9DG3aMbNoChdWktraS2tn6L04fLvB6WjdJSO0lG6Gw2lo3S9r_f1_qcpvTvak6WzdJb-ok7r22z53zR9WcuUVS7NNtcK0k8hfQc';

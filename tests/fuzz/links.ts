@@ -2,8 +2,9 @@
 import { isDeepStrictEqual } from 'node:util';
 import fc from 'fast-check';
 import { deflateSync, strToU8 } from 'fflate';
-import { LINK_PREFIX, LINK_PREFIXES, readLink, writeLink } from '../../src/files/link.ts';
+import { readLink, writeLink } from '../../src/files/link.ts';
 import { LINK_DICTIONARY } from '../../src/files/link-dictionary.ts';
+import { LINK_PREFIX, LINK_PREFIXES } from '../../src/files/link-prefix.ts';
 import { type Damaged, damaged, documents, isSentence } from './documents.ts';
 import type { Program } from './program.ts';
 

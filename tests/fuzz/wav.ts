@@ -3,7 +3,8 @@
  * within what the reader promises, or a refusal in a sentence.
  */
 import fc from 'fast-check';
-import { readWav, WAV_LIMITS, WavError } from '../../shared/audio/wav.ts';
+import { readWav, WAV_LIMITS } from '../../shared/audio/wav.ts';
+import { WavError } from '../../shared/audio/wav-error.ts';
 import { dice } from '../circuit/random.ts';
 import { isSentence } from './documents.ts';
 import type { Program } from './program.ts';
