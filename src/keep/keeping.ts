@@ -72,7 +72,7 @@ function waysToRefused(): [Action?, Action?] {
   if (text === null) return [];
   const save: Action = {
     label: words.saveRefused,
-    run: () => saveFile(words.refusedFile, text, 'application/json'),
+    run: () => saveFile({ name: words.refusedFile, content: text, type: 'application/json' }),
   };
   let repaired: EditedSheet | null = null;
   try {

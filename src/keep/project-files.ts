@@ -8,7 +8,7 @@ import { replaceSheet } from './replacing.ts';
 
 export function saveProject(): void {
   const name = projectName(store.value);
-  saveFile(name, writeProject(store.value), 'application/json');
+  saveFile({ name, content: writeProject(store.value), type: 'application/json' });
   notify(words.saved(name));
 }
 

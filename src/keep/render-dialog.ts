@@ -107,7 +107,7 @@ export class RenderDialog extends Dialog {
       const { name, blob, files, lowered } = await renderOrder(this.#order(), abort.signal, (part, doing) => {
         this.busy = { part, name: doing };
       });
-      saveFile(name, blob);
+      saveFile({ name, content: blob });
       const more = lowered > 0.05 ? ` ${words.lowered(lowered)}` : '';
       this.said = { tone: 'note', text: `${words.done(name, files)}${more} ${words.headphones}` };
     } catch (error) {

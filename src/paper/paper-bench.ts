@@ -77,7 +77,7 @@ export class PaperBench extends SignalElement {
   #save = (): void => {
     const build = heard.peek();
     const name = `${view.peek().heard}_${fileStem(build.name) || 'build'}_sheet.svg`;
-    saveFile(name, sheetSvg(build, this.#options()), 'image/svg+xml');
+    saveFile({ name, content: sheetSvg(build, this.#options()), type: 'image/svg+xml' });
   };
 
   #form() {

@@ -142,8 +142,15 @@ export async function svgToPng(svg: string, scale = 2): Promise<Blob> {
   }
 }
 
-/** Hands a file to the person. */
-export function saveFile(name: string, content: Blob | string, type = 'text/plain'): void {
+export interface SavedFile {
+  name: string;
+  content: Blob | string;
+  /** MIME type of a text; a blob knows its own. */
+  type?: string;
+}
+
+/** Hands a file to the person. Named fields: name and content are both text and must not change places unseen. */
+export function saveFile({ name, content, type = 'text/plain' }: SavedFile): void {
   const blob = typeof content === 'string' ? new Blob([content], { type }) : content;
   const link = document.createElement('a');
   link.href = URL.createObjectURL(blob);

@@ -1,8 +1,10 @@
 /** The signal path as a person uses it: stations, fields, schematic, selector, chain, in a real browser. */
+import { readFileSync } from 'node:fs';
 import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
 import { type Letter, STATIONS, type Station } from '../../shared/document/sheet.ts';
 import { rodLoss } from '../../shared/sensor/typical.ts';
+import { words } from '../../src/words/path-words.ts';
 import { launchChromium } from './chromium.ts';
 import { addAxe } from './harness/accessibility.ts';
 import { Dock } from './harness/dock.ts';
@@ -201,6 +203,18 @@ describe('schematic', () => {
     const rows = await panel(page).locator('cc-schematic tbody tr').allInnerTexts();
     expect(rows.some(row => /volume pot\s+500 kΩ/.test(row))).toBe(true);
     expect(rows.some(row => /Neck, neck-side: inductance\s+2.25 H/.test(row))).toBe(true);
+    // both files hold what their names say
+    const saved = async (label: string) => {
+      const button = panel(page).locator('cc-schematic').getByRole('button', { name: label, exact: true });
+      const [download] = await Promise.all([page.waitForEvent('download'), button.click()]);
+      return { name: download.suggestedFilename(), text: readFileSync(await download.path(), 'utf8') };
+    };
+    const netlist = await saved(words.netlist);
+    expect(netlist.name).toMatch(/\.cir$/);
+    expect(netlist.text).toMatch(/\n\.ac [\s\S]*\n\.end\s*$/);
+    const drawing = await saved(words.saveDrawing);
+    expect(drawing.name).toMatch(/\.svg$/);
+    expect(drawing.text).toMatch(/^<svg [\s\S]*500 k[\s\S]*<\/svg>\s*$/);
   });
 });
 

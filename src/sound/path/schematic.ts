@@ -196,8 +196,8 @@ export class Schematic extends SignalElement {
         <button aria-pressed=${this.list} @click=${() => {
           this.list = !this.list;
         }}>${words.schematicData}</button>
-        <button @click=${() => saveFile(harnessNetlist(build).text, words.netlistFile, 'text/plain')}>${words.netlist}</button>
-        <button aria-label=${words.saveDrawing} @click=${() => saveFile(this.toSvg(), words.drawingFile, 'image/svg+xml')}>SVG</button>
+        <button @click=${() => saveFile({ name: words.netlistFile, content: harnessNetlist(build).text })}>${words.netlist}</button>
+        <button aria-label=${words.saveDrawing} @click=${() => saveFile({ name: words.drawingFile, content: this.toSvg(), type: 'image/svg+xml' })}>SVG</button>
       </div>
       ${
         this.list

@@ -262,7 +262,7 @@ export class KeyFiguresTable extends SignalElement {
             ${words.table.copy}
           </button>
           <button class="plain" title=${words.table.csvHint} aria-label=${words.table.csvHint}
-            @click=${() => saveFile('key-figures.csv', csv(this.#cells(this.#rows())), 'text/csv')}>
+            @click=${() => saveFile({ name: 'key-figures.csv', content: csv(this.#cells(this.#rows())), type: 'text/csv' })}>
             ${words.save.csv}
           </button>
         </span>

@@ -61,9 +61,9 @@ export class Readings extends SignalElement {
     const { reading, point } = view.value;
     const name = `${reading}-tp${point}-${slots.value.map(slot => slot.letter).join('')}.${kind}`;
     try {
-      if (kind === 'svg') saveFile(name, await plot.toSvg(), 'image/svg+xml');
-      else if (kind === 'png') saveFile(name, await plot.toPng());
-      else saveFile(name, plot.toCsv(), 'text/csv');
+      if (kind === 'svg') saveFile({ name, content: await plot.toSvg(), type: 'image/svg+xml' });
+      else if (kind === 'png') saveFile({ name, content: await plot.toPng() });
+      else saveFile({ name, content: plot.toCsv(), type: 'text/csv' });
     } catch {
       notify(words.saveFailed, 'warning');
     }
