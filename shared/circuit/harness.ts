@@ -7,7 +7,20 @@
  */
 
 import type { Spectrum } from '../complex.ts';
-import type { Coil, Control, Fixed, Output, Pickup, Place, Pot, Stage, Tap, Volume } from '../document/build.ts';
+import {
+  type Coil,
+  type Control,
+  type Fixed,
+  type NetworkPoint,
+  type Output,
+  type Pickup,
+  type Place,
+  POINT,
+  type Pot,
+  type Stage,
+  type Tap,
+  type Volume,
+} from '../document/build.ts';
 import { CircuitError, type Element, GROUND, type Network } from './elements.ts';
 import { nth, placeKey, solderPlaces, type Wired } from './places.ts';
 import { type Circuit, compile, type PortSweep } from './solve.ts';
@@ -364,7 +377,7 @@ const sweeps = new WeakMap<Float64Array, Map<string, PortSweep[]>>();
  * Gains from every connected coil and output impedance, per output; kept per frequency list and electrical content, so
  * that moving a pickup solves nothing again.
  */
-export function harnessSweep(wired: Wired, point: 4 | 5, frequencies: Float64Array): PortSweep[] {
+export function harnessSweep(wired: Wired, point: NetworkPoint, frequencies: Float64Array): PortSweep[] {
   let kept = sweeps.get(frequencies);
   if (!kept) sweeps.set(frequencies, (kept = new Map()));
   const key = `${point}|${electricalKey(wired)}`;
@@ -384,12 +397,12 @@ const circuits = new Map<string, Circuit>();
  * The compiled network of the selected position, read at the jacks (4) or at the ends of the chains (5); kept by electrical
  * content.
  */
-export function harnessCircuit(wired: Wired, point: 4 | 5): Circuit {
+export function harnessCircuit(wired: Wired, point: NetworkPoint): Circuit {
   const key = `${point}|${electricalKey(wired)}`;
   let circuit = circuits.get(key);
   if (circuit) circuits.delete(key);
   else {
-    const network = harnessNetwork(wired, point === 5);
+    const network = harnessNetwork(wired, point === POINT.input);
     circuit = compile(network, network.outputs);
   }
   circuits.set(key, circuit);
@@ -401,7 +414,7 @@ export function harnessCircuit(wired: Wired, point: 4 | 5): Circuit {
  * Gain from the EMF of every connected coil (key `pickup.coil`) to each output, in the order of `build.outputs`. The
  * wiring's signs are in it, the coils' own polarity and winding are not. Coils that are not connected are absent.
  */
-export function harnessGains(wired: Wired, point: 4 | 5, frequencies: Float64Array): Map<string, Spectrum>[] {
+export function harnessGains(wired: Wired, point: NetworkPoint, frequencies: Float64Array): Map<string, Spectrum>[] {
   return harnessSweep(wired, point, frequencies).map(s => s.gains);
 }
 

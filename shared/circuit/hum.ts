@@ -5,7 +5,7 @@
  */
 
 import { type Spectrum, spectrum } from '../complex.ts';
-import type { Build, Coil } from '../document/build.ts';
+import type { Build, Coil, NetworkPoint } from '../document/build.ts';
 import { harnessGains } from './harness.ts';
 import type { Wired } from './places.ts';
 
@@ -25,7 +25,7 @@ export function meanTurns(wired: Pick<Build, 'pickups'>): number {
  * Gain per output from a field that would induce 1 V in a coil of the build's mean turns to the output voltage. 0 dB
  * is thus the hum of one middling coil alone, without load.
  */
-export function humGains(wired: Wired, point: 4 | 5, frequencies: Float64Array): Spectrum[] {
+export function humGains(wired: Wired, point: NetworkPoint, frequencies: Float64Array): Spectrum[] {
   const mean = meanTurns(wired);
   return harnessGains(wired, point, frequencies).map(gains => {
     const sum = spectrum(frequencies.length);

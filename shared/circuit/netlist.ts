@@ -6,6 +6,7 @@
  * Wires, zero resistances and zero inductances are joined into nodes, zero capacitances left out. Parts with a dead end
  * stay; groups of parts that ground reaches nowhere get one connection to it, for SPICE refuses floating nodes.
  */
+import { type NetworkPoint, POINT } from '../document/build.ts';
 import { type Element, GROUND, type Network, nets } from './elements.ts';
 import { type HarnessNetwork, harnessNetwork } from './harness.ts';
 import { solderPlaces, type Wired } from './places.ts';
@@ -198,10 +199,10 @@ export function netlist(network: Network, options: NetlistOptions): Netlist {
  */
 export function harnessNetlist(
   wired: Wired & { name?: string },
-  point: 4 | 5 = 5,
+  point: NetworkPoint = POINT.input,
   options: Partial<NetlistOptions> = {},
 ): Netlist & { outputs: (string | undefined)[]; network: HarnessNetwork } {
-  const network = harnessNetwork(wired, point === 5);
+  const network = harnessNetwork(wired, point === POINT.input);
   const turned = new Set(
     wired.pickups.flatMap(p => p.coils.filter(c => c.polarity * c.winding < 0).map(c => `${p.id}.${c.id}`)),
   );

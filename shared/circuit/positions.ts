@@ -1,5 +1,7 @@
 /** All selector positions of a harness side by side. */
+
 import { dbOfAmplitude } from '../decibels.ts';
+import { type NetworkPoint, POINT } from '../document/build.ts';
 import { CircuitError } from './elements.ts';
 import { harnessGains } from './harness.ts';
 import { humGains } from './hum.ts';
@@ -36,7 +38,7 @@ const at = Float64Array.of(HUM_FREQUENCY);
 export type Together = Pick<PositionRow, 'coils' | 'levelDb' | 'phase' | 'humDb'>;
 
 /** See `Together`. Throws `CircuitError` for a network without a solution. */
-export function together(wired: Wired, output: number, point: 4 | 5 = 5): Together {
+export function together(wired: Wired, output: number, point: NetworkPoint = POINT.input): Together {
   const gains = harnessGains(wired, point, at)[output];
   const all = wired.pickups.flatMap(p => p.coils.map(coil => ({ key: `${p.id}.${coil.id}`, coil })));
   const mean = all.reduce((sum, { coil }) => sum + coil.sensitivity, 0) / all.length;
@@ -65,7 +67,7 @@ export function together(wired: Wired, output: number, point: 4 | 5 = 5): Togeth
   };
 }
 
-function row(wired: Wired, position: number, output: number, point: 4 | 5): PositionRow {
+function row(wired: Wired, position: number, output: number, point: NetworkPoint): PositionRow {
   const here: Wired = { ...wired, harness: { ...wired.harness, selected: position } };
   const { label } = wired.harness.positions[position];
   try {
@@ -80,7 +82,7 @@ function row(wired: Wired, position: number, output: number, point: 4 | 5): Posi
 }
 
 /** A row per position and output (outputs that a position leaves without pickups are left out, unless all are). */
-export function positionTable(wired: Wired, point: 4 | 5 = 5): PositionRow[] {
+export function positionTable(wired: Wired, point: NetworkPoint = POINT.input): PositionRow[] {
   return wired.harness.positions.flatMap((position, p) => {
     const used = wired.outputs.flatMap((o, i) => (position.taps.some(t => t.output === o.id) ? [i] : []));
     return (used.length > 0 ? used : [0]).map(o => row(wired, p, o, point));

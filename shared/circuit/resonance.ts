@@ -5,6 +5,7 @@
 
 import { type Spectrum, spectrum } from '../complex.ts';
 import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
+import type { NetworkPoint } from '../document/build.ts';
 import { maximumAt } from '../golden-section.ts';
 import { harnessCircuit } from './harness.ts';
 import type { Wired } from './places.ts';
@@ -94,7 +95,7 @@ export function weightedSum(gains: Map<string, Spectrum>, weight: (emf: string) 
 }
 
 /** Magnitude of the sum of all coils' gains, equal EMFs that all aid each other at low frequencies. */
-export function aidingGain(wired: Wired, point: 4 | 5, output = 0): GainOf {
+export function aidingGain(wired: Wired, point: NetworkPoint, output = 0): GainOf {
   const circuit = harnessCircuit(wired, point);
   const low = circuit.sweep(PLATEAU)[output].gains;
   const sign = (emf: string): number => (low.get(emf)!.re[1] < 0 ? -1 : 1);
@@ -108,4 +109,5 @@ export function aidingGain(wired: Wired, point: 4 | 5, output = 0): GainOf {
  * Figures of the selected position at one output: what the connected coils' equal, aiding EMFs make at the jack (4) or
  * at the end of the chain (5).
  */
-export const figures = (wired: Wired, point: 4 | 5, output = 0): Figures => resonance(aidingGain(wired, point, output));
+export const figures = (wired: Wired, point: NetworkPoint, output = 0): Figures =>
+  resonance(aidingGain(wired, point, output));

@@ -420,3 +420,11 @@ export type Build = v.InferOutput<typeof BuildSchema>;
 /** Where the path can be heard and plotted: 1 bridge force, 2 after position, 3 after aperture, 4 jack, 5 input. */
 export const TEST_POINTS = [1, 2, 3, 4, 5] as const;
 export type TestPoint = (typeof TEST_POINTS)[number];
+/** The test points by what stands there. */
+export const POINT = { force: 1, velocity: 2, emf: 3, jack: 4, input: 5 } as const satisfies Record<string, TestPoint>;
+/** Behind the aperture: what stands there is a voltage, and a field can hum. */
+export type VoltagePoint = 3 | 4 | 5;
+export const isVoltage = (point: TestPoint): point is VoltagePoint => point >= POINT.emf;
+/** Behind the network of coils, controls and what is plugged in: resonance, load and thermal noise are there alone. */
+export type NetworkPoint = 4 | 5;
+export const isBehindNetwork = (point: TestPoint): point is NetworkPoint => point >= POINT.jack;

@@ -4,7 +4,7 @@
  * stands and is kept, but is no step of its own.
  */
 import * as v from 'valibot';
-import { BuildSchema } from './build.ts';
+import { BuildSchema, TEST_POINTS } from './build.ts';
 
 export const LETTERS = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'] as const;
 export type Letter = (typeof LETTERS)[number];
@@ -30,7 +30,7 @@ export const ViewSchema = v.object({
   /** The build that differences are taken against. */
   reference: letter,
   /** Test point heard and plotted. */
-  point: v.picklist([1, 2, 3, 4, 5]),
+  point: v.picklist(TEST_POINTS),
   /** Selected string number, 1 is the highest. */
   string: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)),
   fret: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(36)),
@@ -59,7 +59,7 @@ const heardThrough = {
   /** When it was finished, ISO 8601. */
   at: v.pipe(v.string(), v.maxLength(40)),
   take: v.pipe(v.string(), v.maxLength(80)),
-  point: v.picklist([1, 2, 3, 4, 5]),
+  point: v.picklist(TEST_POINTS),
 };
 
 /** Trials a blind test may have, and how many it has if nobody says otherwise. */

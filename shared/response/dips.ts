@@ -20,7 +20,7 @@
 
 import { power, type Spectrum } from '../complex.ts';
 import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
-import type { Build, Coil, TestPoint } from '../document/build.ts';
+import { type Build, type Coil, POINT, type TestPoint } from '../document/build.ts';
 import { stringModel, waveNumber } from '../string/stiff.ts';
 import { figureGrid } from './figure-grid.ts';
 import { response } from './response.ts';
@@ -298,7 +298,7 @@ export interface DipOptions {
 /** Dips of the string with index `string` at `point`, in order of frequency. Throws as the network does. */
 export function dips(build: Build, string: number, point: TestPoint, options: DipOptions): Dip[] {
   const { limit, fret = 0, output = 0 } = options;
-  if (point === 1) return [];
+  if (point === POINT.force) return [];
   const model = stringModel(build.instrument.strings[string]);
   const speaking = model.length * 2 ** (-fret / 12);
   const found = dipsOf(f => response(build, string, point, f, output), limit).map(

@@ -8,7 +8,7 @@ import { humGains } from '../circuit/hum.ts';
 import { CANCELLED, HUM_FREQUENCY } from '../circuit/positions.ts';
 import { power } from '../complex.ts';
 import { dbOfPower } from '../decibels.ts';
-import type { Build, TestPoint } from '../document/build.ts';
+import { type Build, isBehindNetwork, type NetworkPoint, type TestPoint } from '../document/build.ts';
 import { type Dip, type DipOptions, dips } from './dips.ts';
 import { figureGrid, quadrature } from './figure-grid.ts';
 import { loadFigures } from './load-figures.ts';
@@ -89,7 +89,7 @@ export function octaveBalance(build: Build, point: TestPoint, output = 0): numbe
 }
 
 /** Hum of a uniform field at 100 Hz, dB re one coil of mean turns; −Infinity: it cancels; null: no coil is connected. */
-export function humLevel(build: Build, point: 4 | 5, output = 0): number | null {
+export function humLevel(build: Build, point: NetworkPoint, output = 0): number | null {
   if (harnessGains(build, point, HUM)[output].size === 0) return null;
   const level = dbOfPower(power(humGains(build, point, HUM)[output], 0));
   return level < CANCELLED ? -Infinity : level;
@@ -118,15 +118,14 @@ export function outputFigures(build: Build, point: TestPoint, output = 0): Figur
     ...OCTAVES.map((octave, i) => figure('octave', balance ? balance[i] : null, { ...at, octave })),
   ];
   // before the jack there are no coils with a load, and no field that hums
-  if (point < 4) return list;
-  const electrical = point as 4 | 5;
-  const load = loadFigures(build, electrical, output);
+  if (!isBehindNetwork(point)) return list;
+  const load = loadFigures(build, point, output);
   const low = load?.lowPass ?? null;
   return [
     ...list,
     figure('resonance', load?.resonance ?? null, at),
     figure('peak', load && load.resonance !== null ? load.peak : null, at),
-    figure('hum', humLevel(build, electrical, output), at),
+    figure('hum', humLevel(build, point, output), at),
     figure('natural', low?.natural ?? null, at),
     figure('quality', low?.quality ?? null, at),
     figure('departure', low?.departure ?? null, at),

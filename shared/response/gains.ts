@@ -1,7 +1,7 @@
 /** What becomes of every coil's EMF on the way to a test point: the wiring's plain weights, or the network's gains. */
 import { harnessGains } from '../circuit/harness.ts';
 import type { Spectrum } from '../complex.ts';
-import type { Build, Coil, Pickup, TestPoint } from '../document/build.ts';
+import { type Build, type Coil, isBehindNetwork, type Pickup, POINT, type TestPoint } from '../document/build.ts';
 import { coilKey, mixingWeights } from './mixing.ts';
 
 /** Gain of every coil that reaches the output, by `coilKey`: real weights, or complex over a list of frequencies. */
@@ -9,14 +9,14 @@ export type Gains = { wiring: Map<string, number> } | { network: Map<string, Spe
 
 /** Gains to test point `point` at output `output`. The network is solved once for all strings. */
 export function gainsOf(build: Build, point: TestPoint, frequencies: Float64Array, output: number): Gains {
-  if (point === 4 || point === 5)
+  if (isBehindNetwork(point))
     return { network: harnessGains(build, point, frequencies)[output] ?? new Map<string, Spectrum>() };
   return { wiring: mixingWeights(build, output) };
 }
 
 /** EMF of a coil per unit of what it senses at the reference distance, with the sense of its magnet and winding. */
 export const coilStrength = (coil: Coil, point: TestPoint): number =>
-  coil.polarity * coil.winding * (point === 2 ? 1 : coil.sensitivity);
+  coil.polarity * coil.winding * (point === POINT.velocity ? 1 : coil.sensitivity);
 
 /** Adds one coil's signal to `sum`: `factor` (null: 1) × `strength` × its gain. */
 export function addCoil(

@@ -7,7 +7,7 @@ import { harnessCircuit } from '../circuit/harness.ts';
 import { figures, weightedSum } from '../circuit/resonance.ts';
 import type { Spectrum } from '../complex.ts';
 import { dbOfAmplitude } from '../decibels.ts';
-import type { Build } from '../document/build.ts';
+import { type Build, type NetworkPoint, POINT } from '../document/build.ts';
 
 /**
  * The second-order low-pass 1/(1 − (f/f0)² + j f/(Q f0)) that has the network's quarter turn of phase in the same place
@@ -57,7 +57,7 @@ const SEARCH = Float64Array.from({ length: 181 }, (_, i) => 200 * 2 ** (i / 24))
 const SPAN = Float64Array.from({ length: 81 }, (_, i) => i / 80);
 
 /** The low-pass nearest to the selected position at one output. */
-function lowPassOf(build: Build, point: 4 | 5, output: number): LowPass | null {
+function lowPassOf(build: Build, point: NetworkPoint, output: number): LowPass | null {
   const circuit = harnessCircuit(build, point);
   const one = Float64Array.of(LOW);
   const low = circuit.sweep(one)[output].gains;
@@ -100,7 +100,7 @@ function lowPassOf(build: Build, point: 4 | 5, output: number): LowPass | null {
   return { natural, quality, departure: departs, slope: dbOfAmplitude(eight / four) };
 }
 
-function compute(build: Build, point: 4 | 5, output: number): LoadFigures | null {
+function compute(build: Build, point: NetworkPoint, output: number): LoadFigures | null {
   const { peakHz, peakDb, dcDb } = figures(build, point, output);
   if (dcDb === -Infinity) return null;
   const stands = peakHz !== null && peakDb >= LEAST;
@@ -108,7 +108,7 @@ function compute(build: Build, point: 4 | 5, output: number): LoadFigures | null
 }
 
 /** Figures of the selected position at one output; null: nothing is heard there. Throws as the network does. */
-export function loadFigures(build: Build, point: 4 | 5 = 5, output = 0): LoadFigures | null {
+export function loadFigures(build: Build, point: NetworkPoint = POINT.input, output = 0): LoadFigures | null {
   let own = perBuild.get(build);
   if (!own) perBuild.set(build, (own = new Map()));
   const place = `${point}/${output}`;

@@ -19,7 +19,7 @@
  */
 
 import { type Spectrum, spectrum } from '../complex.ts';
-import type { Build, Coil, Pickup, StringSpec, TestPoint } from '../document/build.ts';
+import { type Build, type Coil, type Pickup, POINT, type StringSpec, type TestPoint } from '../document/build.ts';
 import { type StringWaves, stringWaves } from '../sensor/comb.ts';
 import { coilOnString, isUnder } from '../sensor/placement.ts';
 import { type Sensor, sensing } from '../sensor/sensing.ts';
@@ -92,7 +92,7 @@ export function coilFactor(
 
 function assemble(build: Build, index: number, point: TestPoint, frequencies: Float64Array, gains: Gains): Spectrum {
   const sum = spectrum(frequencies.length);
-  if (point === 1) {
+  if (point === POINT.force) {
     sum.re.fill(1);
     return sum;
   }
@@ -101,8 +101,8 @@ function assemble(build: Build, index: number, point: TestPoint, frequencies: Fl
     for (const coil of pickup.coils) {
       if (!isUnder(coil, index)) continue;
       const at = coilOnString(build, pickup, coil, index);
-      const sensor = { senses: pickup.senses, at, window: point === 2 ? null : coil.window };
-      const strength = coilStrength(coil, point) * (point === 2 ? 1 : at.level);
+      const sensor = { senses: pickup.senses, at, window: point === POINT.velocity ? null : coil.window };
+      const strength = coilStrength(coil, point) * (point === POINT.velocity ? 1 : at.level);
       addCoil(sum, gains, pickup, coil, strength, factorOf(bench, sensor));
     }
   }

@@ -15,7 +15,16 @@ import { harnessCircuit } from '../circuit/harness.ts';
 import { humGains, meanTurns, turnsOf } from '../circuit/hum.ts';
 import { type Spectrum, spectrum } from '../complex.ts';
 import { amplitudeOfDb } from '../decibels.ts';
-import type { Build, Coil, Pickup, TestPoint } from '../document/build.ts';
+import {
+  type Build,
+  type Coil,
+  isBehindNetwork,
+  isVoltage,
+  type NetworkPoint,
+  type Pickup,
+  type TestPoint,
+  type VoltagePoint,
+} from '../document/build.ts';
 import { faceDepth } from '../sensor/field.ts';
 import { coilOnString, isUnder } from '../sensor/placement.ts';
 import { kernelDelay } from './delay.ts';
@@ -55,8 +64,8 @@ export function humField(frequency: number, density = 5e-8): HumSource {
 }
 
 /** Output voltage over the change of a uniform field square to the coils, V/(T/s), of every output. */
-function humCurves(build: Build, point: 3 | 4 | 5, frequencies: Float64Array): Spectrum[] {
-  if (point !== 3) {
+function humCurves(build: Build, point: VoltagePoint, frequencies: Float64Array): Spectrum[] {
+  if (isBehindNetwork(point)) {
     const scale = meanTurns(build) * TURN_AREA;
     return humGains(build, point, frequencies).map(({ re, im }) => ({
       re: re.map(x => x * scale),
@@ -81,7 +90,13 @@ function humCurves(build: Build, point: 3 | 4 | 5, frequencies: Float64Array): S
  * its density 4kT Re Z (J. B. Johnson, Phys. Rev. 32 (1928) 97; H. Nyquist, ibid. 110) over that of the white one, 2 over
  * the sample rate. Outputs are counted as independent.
  */
-function noiseCurves(build: Build, point: 4 | 5, frequencies: Float64Array, kelvin: number, rate: number): Spectrum[] {
+function noiseCurves(
+  build: Build,
+  point: NetworkPoint,
+  frequencies: Float64Array,
+  kelvin: number,
+  rate: number,
+): Spectrum[] {
   const circuit = harnessCircuit(build, point);
   return build.outputs.map((_, output) => ({
     re: circuit.thermalNoise(frequencies, output, kelvin).map(density => Math.sqrt((density * rate) / 2)),
@@ -146,7 +161,7 @@ function turned({ re, im }: Spectrum, frequencies: Float64Array, way: 1 | -1, fa
 }
 
 /** The stage of all coils' fluxes, and the paths from its signals (numbered from `first` on) to every output. */
-function movingCoils(build: Build, point: 3 | 4 | 5, rate: number, strings: readonly number[], first: number) {
+function movingCoils(build: Build, point: VoltagePoint, rate: number, strings: readonly number[], first: number) {
   const gainsAt = (f: Float64Array): Gains[] => build.outputs.map((_, output) => gainsOf(build, point, f, output));
   const coils = heardCoils(build, gainsAt(Float64Array.of(1000)));
   const pairs = coils.flatMap(heard =>
@@ -205,23 +220,20 @@ export function soundGraph(build: Build, point: TestPoint, sampleRate: number, b
     sources.push(source);
   };
   const every = build.outputs.map((_, output) => output);
-  if (hum && point >= 3) {
-    const at = point as 3 | 4 | 5;
+  if (hum && isVoltage(point)) {
     const delays = every.map(() => NETWORK_DELAY);
     add(
       hum,
       every,
-      impulseResponses(f => humCurves(build, at, f), delays, sampleRate),
+      impulseResponses(f => humCurves(build, point, f), delays, sampleRate),
     );
   }
-  if (temperature !== undefined && point >= 4) {
-    const at = point as 4 | 5;
+  if (temperature !== undefined && isBehindNetwork(point)) {
     const delays = every.map(() => Math.round(NOISE_DELAY * sampleRate));
-    const made = impulseResponses(f => noiseCurves(build, at, f, temperature, sampleRate), delays, sampleRate);
+    const made = impulseResponses(f => noiseCurves(build, point, f, temperature, sampleRate), delays, sampleRate);
     for (const output of every) add({ kind: 'noise', seed: 1 + output }, [output], made);
   }
-  const bent = motion && point >= 3;
-  if (!bent) {
+  if (!motion || !isVoltage(point)) {
     const set = kernels(build, point, sampleRate, uncombed);
     set.outputs.forEach((of, output) => {
       outputs[output].unshift(...of.map((kernel, from) => ({ from, kernel })));
@@ -231,7 +243,7 @@ export function soundGraph(build: Build, point: TestPoint, sampleRate: number, b
   const strings = build.instrument.strings.map((_, s) => s);
   const mixed = strings.filter(s => uncombed.includes(s));
   const moving = strings.filter(s => !uncombed.includes(s));
-  const coils = movingCoils(build, point as 3 | 4 | 5, sampleRate, moving, count + sources.length);
+  const coils = movingCoils(build, point, sampleRate, moving, count + sources.length);
   const { responses: straight } = impulseResponses(
     f => every.flatMap(output => responses(build, point, f, output, uncombed).filter((_, s) => mixed.includes(s))),
     every.flatMap(() => mixed.map(s => kernelDelay(build.instrument.strings[s], sampleRate) + NETWORK_DELAY)),

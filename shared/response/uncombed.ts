@@ -17,7 +17,7 @@
  */
 
 import { type Spectrum, spectrum } from '../complex.ts';
-import type { Build, TestPoint } from '../document/build.ts';
+import { type Build, POINT, type TestPoint } from '../document/build.ts';
 import { isUnder } from '../sensor/placement.ts';
 import { MIXED } from '../sensor/sensing.ts';
 import { stringModel } from '../string/stiff.ts';
@@ -30,7 +30,7 @@ const meanImpedance = ({ instrument: { strings } }: Pick<Build, 'instrument'>): 
 /** Response without comb and aperture from bridge force to `point`, at `length` frequencies with these gains. */
 export function uncombed(build: Build, point: TestPoint, length: number, gains: Gains): Spectrum {
   const sum = spectrum(length);
-  if (point === 1) {
+  if (point === POINT.force) {
     sum.re.fill(1);
     return sum;
   }

@@ -1,7 +1,9 @@
 /** The commands of `lab`. Each reads and writes plain files; what the person can put right is a `Failure`. */
+
 import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
+import { isBehindNetwork } from '../../shared/document/build.ts';
 import { examples } from '../../shared/document/starting/starting-builds.ts';
 import { sheetSvg } from '../paper/sheet-svg.ts';
 import type { TitleField } from '../paper/sheet-title.ts';
@@ -248,7 +250,7 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
     }
     case 'netlist': {
       const point = pointOption(optional('point', 'TP5'));
-      if (point !== 4 && point !== 5) throw new Failure(`--point is TP${point}; a network has TP4 or TP5`);
+      if (!isBehindNetwork(point)) throw new Failure(`--point is TP${point}; a network has TP4 or TP5`);
       const written = harnessNetlist(read().build, point).text;
       return { out: written.endsWith('\n') ? written : `${written}\n` };
     }

@@ -1,6 +1,6 @@
 /** What a recording went through before it was recorded, and what of it is undone. */
 import { html, nothing } from 'lit';
-import { type Build, RANGE, type TestPoint } from '../../shared/document/build.ts';
+import { type Build, isVoltage, RANGE, TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { PICKUP_TYPES } from '../../shared/sensor/typical.ts';
 import {
   CORNER_RANGE,
@@ -93,7 +93,7 @@ function buildView({ build, point }: { build: Build; point: TestPoint }, change:
           change({ through: { kind: 'build', build, point: to } });
         }}
       >
-        ${[3, 4, 5].map(p => html`<option value=${p} ?selected=${p === point}>${words.points[p]}</option>`)}
+        ${TEST_POINTS.filter(isVoltage).map(p => html`<option value=${p} ?selected=${p === point}>${words.points[p]}</option>`)}
       </select>
     </label>
   </div>`;

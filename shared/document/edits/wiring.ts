@@ -3,6 +3,7 @@
 import { controlName } from '../../circuit/places.ts';
 import { fromNotation, wire } from '../../circuit/schemes.ts';
 import type { Build, Control, Harness, Pot } from '../build.ts';
+import { firstTone, firstVolume } from '../first-volume.ts';
 import { freeId } from './lists.ts';
 import { type Edited, settle, type Went } from './settle.ts';
 
@@ -13,8 +14,8 @@ const potLike = <T extends Pot>(fresh: T, own: T | null | undefined, other: T | 
 /** The wiring's controls with what the build's own were set to: one over the same pickups keeps everything but its kind. */
 function keptControls(build: Build, fresh: readonly Control[]): { controls: Control[]; added: Control[] } {
   const old = build.harness.controls;
-  const volume = old.find(c => c.volume)?.volume;
-  const tone = old.find(c => c.tone)?.tone;
+  const volume = firstVolume(old);
+  const tone = firstTone(old);
   const left = [...old];
   const ids: string[] = [];
   const added: Control[] = [];

@@ -3,7 +3,7 @@
 import { together } from '../../../shared/circuit/positions.ts';
 import { power } from '../../../shared/complex.ts';
 import { dbOfPower, powerOfDb } from '../../../shared/decibels.ts';
-import type { Build } from '../../../shared/document/build.ts';
+import { type Build, isBehindNetwork, isVoltage } from '../../../shared/document/build.ts';
 import type { Dip } from '../../../shared/response/dips.ts';
 import { figureGrid } from '../../../shared/response/figure-grid.ts';
 import { type BuildFigures, buildFigures } from '../../../shared/response/figures.ts';
@@ -118,7 +118,7 @@ function humEffect(was: number | null, is: number | null, level: number): string
 }
 
 function apertureEffect(before: Looked, after: Looked): string[] {
-  if (after.point < 3) return [];
+  if (!isVoltage(after.point)) return [];
   const [was, is] = [before, after].map(look => apertureCorner(look.build, spokenPickup(look), look.string));
   if (was === null || is === null || !moved(was, is)) return [];
   const [from, to] = pairText(was, is).map(modelledText);
@@ -178,7 +178,7 @@ export function effectsOf(before: Looked, after: Looked): Effects {
     ...octave.effect,
     ...apertureEffect(before, after),
     ...dipEffect(a.dips, b.dips),
-    ...(point < 4 ? [] : humEffect(figureValue(a.figures, 'hum'), figureValue(b.figures, 'hum'), level)),
+    ...(isBehindNetwork(point) ? humEffect(figureValue(a.figures, 'hum'), figureValue(b.figures, 'hum'), level) : []),
   ];
   const residue = effects.length > 0 ? none : residueOf(before, after);
   return { effects, heard: heardOf(a, b, level, octave.most), residue };

@@ -1,5 +1,7 @@
 /** The two lines of key figures that each station of the path shows. Pure. */
+
 import type { Build, Pickup, Stage, TestPoint } from '../../../shared/document/build.ts';
+import { firstTone, firstVolume } from '../../../shared/document/first-volume.ts';
 import type { Station } from '../../../shared/document/sheet.ts';
 import { loadFigures } from '../../../shared/response/load-figures.ts';
 import { combNulls } from '../../../shared/sensor/comb.ts';
@@ -65,9 +67,8 @@ export function pickupSum(build: Build, pickup: Pickup): { resistance: number; i
 
 function controlsText(build: Build): string {
   const parts: string[] = [];
-  const master = build.harness.controls.filter(c => c.volume || c.tone);
-  const volume = master.find(c => c.volume)?.volume;
-  const tone = master.find(c => c.tone)?.tone;
+  const volume = firstVolume(build.harness.controls);
+  const tone = firstTone(build.harness.controls);
   if (volume && tone && volume.value === tone.value)
     return `${short(volume.value, 'resistance')} ${words.pots}, ${short(tone.capacitance, 'capacitance')}`;
   if (volume) parts.push(`${short(volume.value, 'resistance')} ${words.volume}`);

@@ -1,6 +1,6 @@
 /** Table of key figures: every build, its difference from the reference, and whether that can be heard. */
 import { css, html, nothing } from 'lit';
-import type { Build } from '../../../shared/document/build.ts';
+import { type Build, isBehindNetwork } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { type BuildFigures, buildFigures, OCTAVES } from '../../../shared/response/figures.ts';
 import { LEVEL_STEP, type Peak, resonanceShift } from '../../../shared/response/noticeable.ts';
@@ -180,7 +180,7 @@ export class KeyFiguresTable extends SignalElement {
     const { letter, name, position, figures } = row;
     const peak = peakOf(row);
     const level = of(row, 'level');
-    const electrical = view.value.point >= 4;
+    const electrical = isBehindNetwork(view.value.point);
     const none = quantityWords.none;
     return html`<tr>
       <th scope="row">
@@ -201,7 +201,7 @@ export class KeyFiguresTable extends SignalElement {
     const [p, q] = [reference, row].map(one => figureValues(one.figures.figures, 'octave'));
     const steps = q.map((value, i) => (value === null || p[i] === null ? null : value - p[i]!));
     const [h, g] = [of(reference, 'hum'), of(row, 'hum')];
-    const electrical = view.value.point >= 4;
+    const electrical = isBehindNetwork(view.value.point);
     const none = quantityWords.none;
     return html`<tr class="difference">
       <th scope="row">${words.table.difference(row.letter, reference.letter)}</th>
@@ -222,9 +222,9 @@ export class KeyFiguresTable extends SignalElement {
       html`<th scope="col" title=${quantities[quantity].meaning}>${text}</th>`;
     return html`<tr>
       <th scope="col"><span class="reader">${words.table.build}</span></th>
-      ${point >= 4 ? html`${column('resonance')}${column('peak')}` : nothing}
+      ${isBehindNetwork(point) ? html`${column('resonance')}${column('peak')}` : nothing}
       ${column('octave', words.table.octaves)}
-      ${column('level', words.table.level(reference.letter))} ${point >= 4 ? column('hum', words.table.hum) : nothing}
+      ${column('level', words.table.level(reference.letter))} ${isBehindNetwork(point) ? column('hum', words.table.hum) : nothing}
       ${column('dip', words.table.dips(string, fret))}
     </tr>`;
   }

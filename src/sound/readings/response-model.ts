@@ -2,6 +2,7 @@
 
 import { power, type Spectrum } from '../../../shared/complex.ts';
 import { dbOfPower } from '../../../shared/decibels.ts';
+import { isBehindNetwork } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { colourOf } from '../../parts/builds.ts';
 import { levelsOf, referenceLevel } from '../../parts/curve-levels.ts';
@@ -36,7 +37,7 @@ function marksOf({ builds, point }: Setting, choice: ResponseChoice): PlotMark[]
   const marks = builds.flatMap(({ letter }): PlotMark[] => {
     const colour = colourOf(letter);
     const dips = choice.dips.get(letter) ?? [];
-    const resonance = point >= 4 ? choice.resonances.get(letter) : undefined;
+    const resonance = isBehindNetwork(point) ? choice.resonances.get(letter) : undefined;
     return [
       ...dips.map(dip => ({ x: dip.frequency, label: '', colour, at: 'bottom' as const })),
       ...(resonance === undefined ? [] : [{ x: resonance, label: letter, colour, at: 'top' as const }]),

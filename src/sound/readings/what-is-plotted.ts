@@ -1,7 +1,7 @@
 /** From the sheet's signals to the plot of the reading that is looked at. */
 import { smoothed } from '../../../shared/audio/smoothing.ts';
 import type { PowerSpectrum } from '../../../shared/audio/spectrum.ts';
-import type { Build } from '../../../shared/document/build.ts';
+import { type Build, POINT } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { buildFigures } from '../../../shared/response/figures.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
@@ -83,7 +83,7 @@ function responsePlot(setting: Setting): Plotted {
     exact: (one, frequency) => response(one.build, one.string, point, Float64Array.of(frequency)),
   });
   const silent = figures.filter(([, one]) => !one.wired).map(([letter]) => letter);
-  return { model, note: silent.length && point > 1 ? words.notWired(silent.join(', ')) : '' };
+  return { model, note: silent.length && point !== POINT.force ? words.notWired(silent.join(', ')) : '' };
 }
 
 /** Measured densities on the plot grid, so that a picture of the live spectrum costs no more than itself. */
