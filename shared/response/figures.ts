@@ -24,18 +24,20 @@ export const DIP_LIMIT = 5000;
 const HUM = Float64Array.of(HUM_FREQUENCY);
 
 interface Sound {
-  build: Build;
   point: TestPoint;
   output: number;
-  /** Of each string the power of its response on the grid of figures. */
   powers: Float64Array[];
 }
-/** What was asked for last: several figures are read off the same curves. */
-let last: Sound | null = null;
-function powersOf(build: Build, point: TestPoint, output: number): Float64Array[] {
-  if (last?.build !== build || last.point !== point || last.output !== output) {
+/** What was asked of a build last: several figures are read off the same curves. */
+const lastOf = new WeakMap<Build, Sound>();
+
+/** Of each string the power of its response on the grid of figures (`figure-grid.ts`). */
+export function stringPowers(build: Build, point: TestPoint, output = 0): readonly Float64Array[] {
+  let last = lastOf.get(build);
+  if (last?.point !== point || last.output !== output) {
     const curves = responses(build, point, figureGrid(), output);
-    last = { build, point, output, powers: curves.map(curve => curve.re.map((_, i) => power(curve, i))) };
+    last = { point, output, powers: curves.map(curve => curve.re.map((_, i) => power(curve, i))) };
+    lastOf.set(build, last);
   }
   return last.powers;
 }
@@ -63,7 +65,7 @@ const sum = (count: Float64Array, y: Float64Array): number => count.reduce((all,
  * falls as 1/f, and the integral stands for notes on all frets. −Infinity: silence.
  */
 export function pluckLevel(build: Build, point: TestPoint, output = 0): number {
-  const powers = powersOf(build, point, output);
+  const powers = stringPowers(build, point, output);
   const grid = figureGrid();
   const top = grid[grid.length - 1];
   let mean = 0;
@@ -79,7 +81,7 @@ export function pluckLevel(build: Build, point: TestPoint, output = 0): number {
  * the sound is darker, these fall. Within an octave every third, every semitone weighs the same. Null: silence.
  */
 export function octaveBalance(build: Build, point: TestPoint, output = 0): number[] | null {
-  const powers = powersOf(build, point, output);
+  const powers = stringPowers(build, point, output);
   const octave = (centre: number): number => {
     const count = counts(logarithmic, centre / Math.SQRT2, centre * Math.SQRT2);
     return powers.reduce((all, curve) => all + sum(count, curve), 0);

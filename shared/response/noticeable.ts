@@ -7,6 +7,19 @@ import { dbOfPower, powerOfDb } from '../decibels.ts';
  */
 export const LEVEL_STEP = dbOfPower(1 + powerOfDb(-10));
 
+/**
+ * Change in one of the ear's bands that is just noticed, dB of excitation (Zwicker and Fastl, Psychoacoustics, chapter 7:
+ * variations are heard once the excitation changes by 1 dB somewhere; from memory).
+ */
+export const BAND_STEP = 1;
+
+/** Width of the ear's band around `f`, Hz: ERB = 24.7 (4.37 f/1000 + 1) (Glasberg and Moore, Hearing Research 47, 1990). */
+export const auditoryBand = (f: number): number => 24.7 * ((4.37 * f) / 1000 + 1);
+
+/** Whether a change reaches a limit as both are shown, with one decimal: nothing that reads as the limit is below it. */
+export const reaches = (change: number, limit: number): boolean =>
+  Math.round(Math.abs(change) * 10) >= Math.round(limit * 10);
+
 /** Range of the measurements behind `resonanceStep`. */
 export const RESONANCE_MEASURED = { frequency: [300, 2000], q: [1, 36] } as const;
 

@@ -288,6 +288,8 @@ export const words = {
   against: (letter: string) => `Against build ${letter}`,
   did: (cause: string, effects: readonly string[]) => `${cause}: ${effects.join(', ')}.`,
   sameSound: (cause: string) => `${cause}: the sound stays as it was.`,
+  notConnected: (cause: string, pickups: string, n: number) =>
+    `${cause}: ${pickups}, not connected at selector position ${n}; the sound stays as it was.`,
   belowFigures: (cause: string, where: string) =>
     `${cause}: the response moves by less than 0.05 dB from 20 Hz to 10 kHz ${where}.`,
   hardly: (cause: string, most: string, at: string, where: string) =>
@@ -310,6 +312,8 @@ export const words = {
     inPhase: 'coils add again',
     humCancels: 'hum cancels',
     humReturns: 'hum no longer cancels',
+    otherString: (a: string, b: string) => `string ${b} in place of ${a}`,
+    otherStrings: (a: string, b: string) => `strings ${b} in place of ${a}, so that levels and dips are not compared`,
     silent: 'nothing reaches the input any more',
     sounding: 'a signal reaches the input again',
   },
@@ -317,7 +321,13 @@ export const words = {
   heardShift: (times: string) => `The resonance moves ${times} what listeners just notice.`,
   unheardShift: (share: string) =>
     `The resonance moves ${share} of what listeners just notice: hardly heard by itself.`,
+  heardBand: (step: string, at: string, string: string, limit: string) =>
+    `At equal loudness the spectrum of ${string} moves by ${step} in the ear’s band around ${at}, where ${limit} is just noticed: notes with a harmonic there sound different.`,
+  nearBand: (step: string, at: string, string: string, limit: string) =>
+    `At equal loudness the spectrum of ${string} moves by ${step} in the ear’s band around ${at}, about the ${limit} that is just noticed.`,
+  sameTone: 'At equal loudness the tone stays as it was.',
+  unheardBand: (step: string, limit: string) =>
+    `At equal loudness no band of the ear moves by more than ${step} on any string, where ${limit} is just noticed: the tone is hardly heard to change.`,
   heardLevel: 'A step in level this large is heard: match levels before you judge the tone.',
-  unheardLevel: 'A step in level this small is hardly heard (about 0.4 dB is just noticed).',
-  tryBlind: 'Whether it is heard, only a blind test tells.',
+  matchedLevel: 'The step in level is taken out by Level match.',
 } as const;

@@ -89,7 +89,17 @@ export const words = {
           ? 'about twice'
           : `about ${n < 10 ? Math.round(n) : Math.round(n / 5) * 5} times`,
   share: (n: number) =>
-    n > 0.6 ? 'two thirds' : n > 0.4 ? 'half' : n > 0.28 ? 'a third' : n > 0.15 ? 'a fifth' : 'less than a seventh',
+    n > 0.85
+      ? 'nearly all'
+      : n > 0.6
+        ? 'two thirds'
+        : n > 0.4
+          ? 'half'
+          : n > 0.28
+            ? 'a third'
+            : n > 0.15
+              ? 'a fifth'
+              : 'less than a seventh',
   lowPass: (f0: string, q: string, peak: string, slope: string, departure: string) =>
     `Coils and load: a damped second-order low-pass, f0 ${f0}, Q ${q}, ${peak}, ${slope} per octave beyond (within ${departure} of it up to 2 f0).`,
   noLowPass: (departure: string, f0: string, q: string, slope: string) =>

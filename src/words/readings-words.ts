@@ -128,7 +128,7 @@ export const words = {
     csvHint: 'CSV: save the key figures',
     copied: 'Key figures copied.',
     copyFailed: 'The browser does not let this page copy. Save the figures as CSV instead.',
-    maybe: 'probably inaudible',
+    maybe: 'too small to hear as a level',
     head: {
       build: 'build',
       name: 'name',
@@ -145,8 +145,10 @@ export const words = {
       `${one}: the resonance moves by ${shift}, ${times} what listeners just notice.`,
     resonanceSource: 'ΔF = 0.079 F/√Q, Gagné and Zurek, JASA 83, 1988',
     extrapolated: 'measured from 300 to 2000 Hz, extrapolated here',
-    levelSmall: (one: string, difference: string, step: string) =>
-      `${one}: the level differs by ${difference}, less than the ${step} dB that are just noticed.`,
-    levelSource: 'Handbook for Sound Engineers, 3.8.6',
+    bandSmall: (one: string, step: string, limit: string) =>
+      `${one}: at equal loudness no band of the ear differs by more than ${step} on any string, where ${limit} is just noticed.`,
+    bandLarge: (one: string, step: string, at: string, string: string, limit: string) =>
+      `${one}: at equal loudness the spectrum of ${string} differs by ${step} in the ear’s band around ${at}, where ${limit} is just noticed.`,
+    bandSource: 'Zwicker and Fastl, Psychoacoustics; bands of Glasberg and Moore, Hearing Research 47, 1990',
   },
 } as const;

@@ -22,7 +22,7 @@ const changed = (build: Build, change: (copy: Build) => void): Build => {
 };
 const selected = (build: Build, position: number) => changed(build, copy => void (copy.harness.selected = position));
 const look = (build: Build) =>
-  ({ build, string: STRING, fret: 0, point: 5, pickup: build.pickups[0].id, units: 'mm' }) as const;
+  ({ build, string: STRING, fret: 0, point: 5, pickup: build.pickups[0].id, units: 'mm', matched: false }) as const;
 /** What the page says of a step from one build to another. */
 const said = (before: Build, after: Build) => describeChange(look(before), look(after), 'the step');
 

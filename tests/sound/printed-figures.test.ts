@@ -71,6 +71,7 @@ const look = (build: Build, string: number, fret = 0): Looked => ({
   point: 5,
   pickup: build.pickups[0].id,
   units: 'mm',
+  matched: true,
 });
 
 /** Where the line of a coil meets the line of a string, by their two equations: distance to the saddle, along the coil, angle. */

@@ -7,9 +7,11 @@ import { type Build, isBehindNetwork, isVoltage } from '../../../shared/document
 import type { Dip } from '../../../shared/response/dips.ts';
 import { figureGrid } from '../../../shared/response/figure-grid.ts';
 import { type BuildFigures, buildFigures } from '../../../shared/response/figures.ts';
-import { LEVEL_STEP, resonanceShift } from '../../../shared/response/noticeable.ts';
+import { BAND_STEP, LEVEL_STEP, reaches, resonanceShift } from '../../../shared/response/noticeable.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
 import { response } from '../../../shared/response/response.ts';
+import { type SpectrumStep, spectrumStep } from '../../../shared/response/spectrum-step.ts';
+import { matchingString } from '../../../shared/string/matching.ts';
 import {
   decibelText,
   depthText,
@@ -42,7 +44,9 @@ const FAINT = 40;
 /** Parts of a response this far under its highest point are left out, dB. */
 const BURIED = 60;
 
-const moved = (a: number, b: number): boolean => Math.abs(Math.log(b / a)) > FREQUENCY;
+/** Frequencies that differ, and are seen to. */
+const moved = (a: number, b: number): boolean =>
+  Math.abs(Math.log(b / a)) > FREQUENCY && frequencyText(a) !== frequencyText(b);
 
 /** Two frequencies in the unit of the larger: `3.73 → 4.19 kHz`. */
 const pairText = (a: number, b: number): [string, string] => {
@@ -61,14 +65,13 @@ function resonanceEffects(a: BuildFigures, b: BuildFigures): string[] {
   const [p, q] = [a, b].map(one => figureValue(one.figures, 'peak')!);
   return [
     ...(moved(was, is) ? [effects.resonance(...pairText(was, is))] : []),
-    ...(Math.abs(q - p) > LEVEL ? [effects.peak(...decibelPair(p, q))] : []),
+    ...(Math.abs(q - p) > LEVEL && decibelText(p) !== decibelText(q) ? [effects.peak(...decibelPair(p, q))] : []),
   ];
 }
 
 const sameDip = (a: Dip, b: Dip): boolean =>
-  !moved(a.frequency, b.frequency) && depthText(a.depth) === depthText(b.depth)
-    ? true
-    : !moved(a.frequency, b.frequency) && !a.complete && !b.complete && Math.abs(a.depth - b.depth) < DEPTH;
+  !moved(a.frequency, b.frequency) &&
+  (depthText(a.depth) === depthText(b.depth) || (!a.complete && !b.complete && Math.abs(a.depth - b.depth) < DEPTH));
 
 /** The first dip that is not where it was, or not as deep. */
 function dipEffect(a: readonly Dip[], b: readonly Dip[]): string[] {
@@ -82,7 +85,7 @@ function dipEffect(a: readonly Dip[], b: readonly Dip[]): string[] {
 }
 
 /** The octaves against 250 Hz that rise and that fall most: one alone would hide that a sound gets duller and airier. */
-function octaveEffect(a: BuildFigures, b: BuildFigures): { effect: string[]; most: number } {
+function octaveEffect(a: BuildFigures, b: BuildFigures): string[] {
   const pairs = a.figures.flatMap((one, i) => {
     const other = b.figures[i];
     return one.quantity === 'octave' && one.value !== null && other.value !== null
@@ -92,13 +95,9 @@ function octaveEffect(a: BuildFigures, b: BuildFigures): { effect: string[]; mos
   const steps = pairs.map(one => one.step);
   const ends = [Math.min(0, ...steps), Math.max(0, ...steps)];
   const moved = pairs.filter(({ step }) => Math.abs(step) >= OCTAVE && ends.includes(step));
-  return {
-    effect:
-      moved.length > 0
-        ? [words.effects.octaves(moved.map(({ octave, step }) => [octave / 1000, decibelText(step)] as const))]
-        : [],
-    most: Math.max(...ends.map(Math.abs)),
-  };
+  return moved.length > 0
+    ? [words.effects.octaves(moved.map(({ octave, step }) => [octave / 1000, decibelText(step)] as const))]
+    : [];
 }
 
 /** Whether coils that added now work against each other, or the other way round. */
@@ -148,38 +147,61 @@ function residueOf(before: Looked, after: Looked): Effects['residue'] {
   return { most, at: frequencyText(at || grid[0]) };
 }
 
-function heardOf(a: BuildFigures, b: BuildFigures, level: number, octave: number): string {
+/**
+ * What listeners would say: of the resonance, of the spectrum that the strings have through the builds, dips included, and
+ * of the level if it is not matched.
+ */
+function heardOf(a: BuildFigures, b: BuildFigures, level: number, band: SpectrumStep | null, matched: boolean): string {
   const [r, s] = [a, b].map(one => figureValue(one.figures, 'resonance'));
   const [p, q] = [a, b].map(one => figureValue(one.figures, 'peak'));
   const shift =
     r !== null && s !== null ? resonanceShift({ resonance: r, peak: p! }, { resonance: s, peak: q! }).times : 0;
-  if (shift >= 1) return words.heardShift(quantityWords.times(shift));
-  if (Math.abs(level) >= LEVEL_STEP) return words.heardLevel;
-  if (octave >= OCTAVE) return words.tryBlind;
-  if (shift > 0.02) return words.unheardShift(quantityWords.share(shift));
-  return Math.abs(level) > LEVEL ? words.unheardLevel : words.tryBlind;
+  const limit = `${BAND_STEP} dB`;
+  const louder = reaches(level, LEVEL_STEP) ? [matched ? words.matchedLevel : words.heardLevel] : [];
+  const tone = (): string => {
+    if (shift >= 1) return words.heardShift(quantityWords.times(shift));
+    if (band && reaches(band.step, BAND_STEP)) {
+      const say = Math.abs(band.step) < 2 * BAND_STEP ? words.nearBand : words.heardBand;
+      return say(decibelText(band.step), frequencyText(band.at), band.string, limit);
+    }
+    if (shift > 0.02) return words.unheardShift(quantityWords.share(shift));
+    if (band && Math.abs(band.step) < LEVEL) return words.sameTone;
+    return band ? words.unheardBand(decibelText(Math.abs(band.step)).replace('+', ''), limit) : '';
+  };
+  return [tone(), ...louder].filter(Boolean).join(' ');
 }
 
-/** What lies between two builds at the test point in use, on one string of each. */
+const namesOf = ({ instrument }: Build): string => instrument.strings.map(string => string.name).join(', ');
+
+/** What lies between two builds at the test point in use, on a string of the second and the one that belongs beside it. */
 export function effectsOf(before: Looked, after: Looked): Effects {
-  const { point, fret } = after;
-  const [a, b] = [before, after].map(({ build, string }) => buildFigures(build, { string, point, fret }));
+  const { point, fret, string, matched } = after;
+  const beside = matchingString(after.build.instrument, string, before.build.instrument);
+  const was: Looked = { ...before, string: beside ?? 0 };
+  const [a, b] = [was, after].map(one => buildFigures(one.build, { string: one.string, point, fret }));
   const none = { most: 0, at: '' };
   if (!a.wired && !b.wired) return { effects: [], heard: '', residue: none };
-  if (!b.wired) return { effects: [words.effects.silent], heard: words.tryBlind, residue: none };
-  if (!a.wired) return { effects: [words.effects.sounding], heard: words.tryBlind, residue: none };
+  if (!b.wired) return { effects: [words.effects.silent], heard: '', residue: none };
+  if (!a.wired) return { effects: [words.effects.sounding], heard: '', residue: none };
+  if (beside === null) {
+    const strings = words.effects.otherStrings(namesOf(before.build), namesOf(after.build));
+    return { effects: [strings, ...resonanceEffects(a, b)], heard: '', residue: none };
+  }
+  const [first, second] = [was, after].map(one => one.build.instrument.strings[one.string].name);
   const level = figureValue(b.figures, 'level')! - figureValue(a.figures, 'level')!;
   const levelText = modelledIf(ofField(before.build, after.build), decibelText(level));
-  const octave = octaveEffect(a, b);
   const effects = [
+    ...(first === second ? [] : [words.effects.otherString(first, second)]),
     ...resonanceEffects(a, b),
     ...phaseEffects(before.build, after.build),
     ...(Math.abs(level) > LEVEL ? [words.effects.level(levelText)] : []),
-    ...octave.effect,
-    ...apertureEffect(before, after),
+    ...octaveEffect(a, b),
+    ...apertureEffect(was, after),
     ...dipEffect(a.dips, b.dips),
     ...(isBehindNetwork(point) ? humEffect(figureValue(a.figures, 'hum'), figureValue(b.figures, 'hum'), level) : []),
   ];
-  const residue = effects.length > 0 ? none : residueOf(before, after);
-  return { effects, heard: heardOf(a, b, level, octave.most), residue };
+  const residue = effects.length > 0 ? none : residueOf(was, after);
+  const still = first !== second || (effects.length === 0 && residue.most < LEVEL);
+  const heard = still ? '' : heardOf(a, b, level, spectrumStep(before.build, after.build, point), matched);
+  return { effects, heard, residue };
 }

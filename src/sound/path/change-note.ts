@@ -85,6 +85,16 @@ export function causeOf(before: Build, after: Build, step: string, units: UnitSy
   return now === then ? name : words.instead(now, then);
 }
 
+/** Names of the pickups that alone were changed, if none of them is connected in the selected position; else null. */
+function idlePickups(before: Build, after: Build): string | null {
+  const changed = changedValues(before, after) ?? [];
+  const at = [...new Set(changed.map(pointer => /^\/pickups\/(\d+)\//.exec(pointer)?.[1]))];
+  const { positions, selected } = after.harness;
+  const pickups = at.map(index => (index === undefined ? undefined : after.pickups[Number(index)]));
+  const idle = pickups.flatMap(p => (p && !positions[selected].taps.some(tap => tap.pickup === p.id) ? [p.name] : []));
+  return idle.length > 0 && idle.length === at.length ? idle.join(', ') : null;
+}
+
 /** What lies between two builds on the same string: the figures that moved, and what listeners would say. */
 export function describeChange(before: Looked, after: Looked, step: string): ChangeNote {
   return describeEffects(before, after, causeOf(before.build, after.build, step, after.units));
@@ -94,9 +104,13 @@ export function describeChange(before: Looked, after: Looked, step: string): Cha
 export function describeEffects(before: Looked, after: Looked, cause: string): ChangeNote {
   const { effects, heard, residue } = effectsOf(before, after);
   if (effects.length > 0) return { did: words.did(cause, effects), heard };
-  if (residue.most === 0) return { did: words.sameSound(cause), heard: '' };
+  if (residue.most === 0) {
+    const idle = idlePickups(before.build, after.build);
+    const n = after.build.harness.selected + 1;
+    return { did: idle === null ? words.sameSound(cause) : words.notConnected(cause, idle, n), heard: '' };
+  }
   const name = after.build.instrument.strings[after.string].name;
   const where = words.whereRead(after.point, name);
   if (residue.most < 0.05) return { did: words.belowFigures(cause, where), heard: '' };
-  return { did: words.hardly(cause, residue.most.toFixed(2) + ' dB', residue.at, where), heard: words.tryBlind };
+  return { did: words.hardly(cause, residue.most.toFixed(2) + ' dB', residue.at, where), heard };
 }

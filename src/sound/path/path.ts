@@ -94,12 +94,12 @@ export class SignalPath extends SignalElement {
 
   /** Figures of the heard build and of the one it is compared with, letters in their order on the sheet. */
   #figures(station: Station): TemplateResult {
-    const { heard: own, reference, fret, pickup, point, units } = view.value;
+    const { heard: own, reference, fret, pickup, point, units, levelMatch: matched } = view.value;
     const shown = slots.value.filter(({ letter }) => letter === own || letter === reference);
     const pair = shown.length > 1 ? shown : slots.value.filter(s => s.letter === own || slots.value.length === 2);
     const lines = pair.map(({ letter, build }) => {
       const string = Math.min(view.value.string, build.instrument.strings.length) - 1;
-      return { letter, lines: stationFigures(station, { build, string, fret, pickup, point, units }) };
+      return { letter, lines: stationFigures(station, { build, string, fret, pickup, point, units, matched }) };
     });
     const line = (index: 0 | 1) => {
       const parts: { letter: Letter; text: string }[] = lines.map(l => ({ letter: l.letter, text: l.lines[index] }));

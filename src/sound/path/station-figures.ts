@@ -22,6 +22,8 @@ export interface Looked {
   /** Id of the pickup to speak of where it is in use. */
   pickup: string;
   units: UnitSystem;
+  /** Builds are heard equally loud. */
+  matched: boolean;
 }
 
 /** The unit stripped of its sign, as parts lists write it: `250 k`, `22 n`. */

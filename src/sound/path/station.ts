@@ -124,7 +124,7 @@ export class StationPanel extends SignalElement {
 
   /** The last step's effect on the heard build; without one, what sets it apart from the reference. */
   #note(): ChangeNote | null {
-    const { heard: own, reference: other, fret, pickup, point, units } = view.value;
+    const { heard: own, reference: other, fret, pickup, point, units, levelMatch: matched } = view.value;
     const look = (build: Looked['build']): Looked => ({
       build,
       string: Math.min(view.value.string, build.instrument.strings.length) - 1,
@@ -132,6 +132,7 @@ export class StationPanel extends SignalElement {
       point,
       pickup,
       units,
+      matched,
     });
     const step = store.past.value.at(-1);
     try {

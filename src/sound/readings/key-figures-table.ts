@@ -3,8 +3,9 @@ import { css, html, nothing } from 'lit';
 import { type Build, isBehindNetwork } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { type BuildFigures, buildFigures, OCTAVES } from '../../../shared/response/figures.ts';
-import { LEVEL_STEP, type Peak, resonanceShift } from '../../../shared/response/noticeable.ts';
+import { BAND_STEP, LEVEL_STEP, type Peak, reaches, resonanceShift } from '../../../shared/response/noticeable.ts';
 import { figureValue, figureValues, type Quantity } from '../../../shared/response/quantities.ts';
+import { spectrumStep } from '../../../shared/response/spectrum-step.ts';
 import { colourOf } from '../../parts/builds.ts';
 import {
   decibelText,
@@ -155,12 +156,14 @@ export class KeyFiguresTable extends SignalElement {
       );
       said.push(`(${words.heard.resonanceSource}${extrapolated ? `; ${words.heard.extrapolated}` : ''})`);
     }
-    const [l, m] = [of(reference, 'level'), of(other, 'level')];
-    const level = l !== null && m !== null ? m - l : 0;
-    if (Math.abs(level) < LEVEL_STEP && Math.abs(level) > 0.005)
+    const band = spectrumStep(reference.build, other.build, view.value.point);
+    const limit = `${BAND_STEP} dB`;
+    if (band && Math.abs(band.step) > 0.005)
       said.push(
-        words.heard.levelSmall(name, decibelText(level), LEVEL_STEP.toFixed(1)),
-        `(${words.heard.levelSource})`,
+        reaches(band.step, BAND_STEP)
+          ? words.heard.bandLarge(name, decibelText(band.step), frequencyText(band.at), band.string, limit)
+          : words.heard.bandSmall(name, decibelText(Math.abs(band.step)).replace('+', ''), limit),
+        `(${words.heard.bandSource})`,
       );
     return said.join(' ');
   }
@@ -209,7 +212,7 @@ export class KeyFiguresTable extends SignalElement {
       <td>${steps.some(step => step === null) ? none : steps.map(step => signedNumber(step!, 1, true)).join(' / ')}</td>
       <td>
         ${l === null || m === null ? none : modelledIf(unlikeFields([reference.build, row.build]), decibelText(m - l))}
-        ${l !== null && m !== null && Math.abs(m - l) < LEVEL_STEP ? html`<span class="partial">${words.table.maybe}</span>` : nothing}
+        ${l !== null && m !== null && !reaches(m - l, LEVEL_STEP) ? html`<span class="partial">${words.table.maybe}</span>` : nothing}
       </td>
       ${electrical ? html`<td>${h !== null && g !== null && Number.isFinite(h) && Number.isFinite(g) ? decibelText(g - h) : nothing}</td>` : nothing}
     </tr>`;

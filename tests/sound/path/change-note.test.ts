@@ -3,11 +3,20 @@ import { describe, expect, test } from 'vitest';
 import type { Build } from '../../../shared/document/build.ts';
 import { withValueAt } from '../../../shared/document/pointer.ts';
 import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
+import { STRING_SETS } from '../../../shared/string/sets.ts';
 import { causeOf, changedValues, describeChange } from '../../../src/sound/path/change-note.ts';
 import type { Looked } from '../../../src/sound/path/station-figures.ts';
 
 const [, single] = demoBuilds();
-const look = (build: Build): Looked => ({ build, string: 5, fret: 0, point: 5, pickup: 'bridge', units: 'mm' });
+const look = (build: Build): Looked => ({
+  build,
+  string: 5,
+  fret: 0,
+  point: 5,
+  pickup: 'bridge',
+  units: 'mm',
+  matched: true,
+});
 const change = (pointer: string, value: unknown, step = 'change it') =>
   describeChange(look(single), look(withValueAt(single, pointer, value)), step);
 
@@ -69,6 +78,58 @@ describe('what a change did', () => {
     );
   });
 
+  test('what listeners would say is judged by the whole spectrum, dips included, and by the level that they hear', () => {
+    const { did, heard } = change('/pickups/0/position', 0.043);
+    expect(did).toContain('level +0.3 dB');
+    expect(heard).toMatch(/spectrum of \w+ moves by [+−]\d+\.\d dB .*sound different/);
+    expect(heard).not.toMatch(/level/);
+    const hotter = withValueAt(single, '/pickups/0/coils/0/sensitivity', 0.3);
+    expect(describeChange(look(single), look(hotter), 'x').heard).toBe(
+      'At equal loudness the tone stays as it was. The step in level is taken out by Level match.',
+    );
+    const unmatched = (build: Build): Looked => ({ ...look(build), matched: false });
+    expect(describeChange(unmatched(single), unmatched(hotter), 'x').heard).toMatch(/match levels before you judge/);
+  });
+
+  test('no figure is said to change into itself', () => {
+    // 0.25 mm is below what three figures of the dip show on this string, were it looked at by its exact frequency alone
+    for (let mm = 38.02; mm < 38.4; mm += 0.02)
+      for (const [, from, to] of change('/pickups/0/position', mm / 1000).did.matchAll(
+        /(?:dip|resonance) (.+?) → (.+?)[,.]/g,
+      ))
+        expect(from).not.toBe(to.replace(/ k?Hz$/, ''));
+    const { did } = change('/pickups/0/position', 0.03809);
+    expect(did).not.toMatch(/1\.43 kHz, complete → 1\.43 kHz, complete/);
+  });
+
+  test('another instrument is compared by strings of the same name, and not where it has none', () => {
+    const set = (id: string) => STRING_SETS.find(one => one.id === id)!.instrument;
+    const bass = STRING_SETS.find(one => one.family === 'bass')!.instrument;
+    const on = (instrument: Build['instrument'], string: number): Looked => ({
+      ...look({ ...single, instrument }),
+      string,
+    });
+    const { did, heard } = describeChange(look(single), on(bass, bass.strings.length - 1), 'choose instrument');
+    expect(did).toContain('strings G2, D2, A1, E1 in place of E4, B3, G3, D3, A2, E2');
+    expect(did).not.toMatch(/ dip |level [+−]|octave/);
+    expect(heard).toBe('');
+    const baritone = STRING_SETS.find(one => /^Baritone/.test(one.name))!;
+    expect(describeChange(look(single), on(set(baritone.id), 5), 'choose instrument').did).toContain(
+      'string B1 in place of E2',
+    );
+  });
+
+  test('a pickup that is not connected is said not to be', () => {
+    const [double] = demoBuilds();
+    const spare = { ...double.pickups[0], id: 'spare', name: 'Spare' };
+    const two: Build = { ...double, pickups: [...double.pickups, spare] };
+    const { did, heard } = describeChange(look(two), look(withValueAt(two, '/pickups/1/position', 0.08)), 'move it');
+    expect(did).toBe(
+      '80 mm instead of 162 mm: Spare, not connected at selector position 1; the sound stays as it was.',
+    );
+    expect(heard).toBe('');
+  });
+
   test('a change that moves nothing says so, one that moves little says by how little, and neither claims hearing', () => {
     expect(change('/name', 'Other', 'rename the build')).toEqual({
       did: 'Rename the build: the sound stays as it was.',
@@ -116,7 +177,8 @@ describe('what a change did', () => {
     expect(turn(withValueAt(double, `${at}/antiphase`, true), `${at}/antiphase`, false)).toMatch(
       /coils add again.*hum cancels/,
     );
-    expect(turn(double, '/harness/positions/0/taps', [])).toMatch(/nothing reaches the input any more/);
+    const silent = describeChange(look(double), look(withValueAt(double, '/harness/positions/0/taps', [])), 'rewire');
+    expect(silent).toEqual({ did: 'Rewire: nothing reaches the input any more.', heard: '' });
     // what is shorted is not hum that cancels
     const short = {
       id: 'short',
