@@ -41,7 +41,7 @@ export interface EngineBinary {
   ): void;
   render(set: number, firstPath: number, endPath: number, firstTarget: number, outputs: number): void;
   reset(): void;
-  rest(): void;
+  forgetLimiter(): void;
   weightsAt(): number;
   heardAt(output: number): number;
   metersAt(output: number): number;

@@ -100,13 +100,13 @@ export class Convolver {
   /** Forgets all input, and what laws have made of it. */
   reset(): void {
     this.#binary.reset();
-    this.#rest(0);
-    this.#rest(1);
+    this.#begin(0);
+    this.#begin(1);
   }
 
   /** Forgets what stands in the limiter. */
-  rest(): void {
-    this.#binary.rest();
+  forgetLimiter(): void {
+    this.#binary.forgetLimiter();
   }
 
   /**
@@ -182,7 +182,7 @@ export class Convolver {
     return this.#binary.finish(volume, step, target, limited);
   }
 
-  /** Writes a set's table of paths and its laws, and begins them at rest. */
+  /** Writes a set's table of paths and its laws, and begins them in silence. */
   #open(place: KernelPlace, set: PackedKernels): void {
     const { paths, gatherings, laws } = set;
     const at = this.#binary.pathsAt(place) / 4;
@@ -198,10 +198,10 @@ export class Convolver {
     placed.set = set;
     placed.from = gatherings.length === 0 ? 0 : gatherings[gatherings.length - 1].paths[1];
     placed.to = paths.length / PATH;
-    this.#rest(place);
+    this.#begin(place);
   }
 
-  #rest(place: KernelPlace): void {
+  #begin(place: KernelPlace): void {
     const { set } = this.#placed[place];
     if (set === null) return;
     const { rows, gatherings } = set;

@@ -110,7 +110,7 @@ export class Engine {
   /** Forgets all sound, keeps the kernels, and starts from quiet again. */
   reset(): void {
     this.#convolver.reset();
-    this.#convolver.rest();
+    this.#convolver.forgetLimiter();
     this.#volume = this.config.rise > 0 ? 0 : this.#volumeTarget;
     this.#volumeStep = this.#volumeTarget / Math.max(1, this.config.rise * this.config.sampleRate);
   }

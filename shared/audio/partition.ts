@@ -19,7 +19,7 @@ export const LANES = 4;
 export const SOURCE = 0x8000;
 /** A signal of that number and more is bent: four to each gathering. */
 export const BENT = 0x10000;
-/** Samples that a law is late by: what filters of four times the rate need (`vector/bend.ts`). */
+/** Samples that a law is late by: what the filters to higher rates and back need (`vector/bend.ts` adds them up). */
 export const LAW_LATENCY = 58;
 
 /** Up to four signals of one stage, and the rows of four laws that they are the sums of (`vector/bend.ts`). */

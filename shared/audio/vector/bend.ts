@@ -2,24 +2,39 @@
  * Signals that laws bend. Four convolved signals at once are brought to a higher rate, bent, and summed there with others of
  * the same destination; the sum is brought back and becomes signals of the history, to be convolved again.
  *
- *   row: sum of paths ─▶ ×2 ─▶ laws ────────────────────────────────▶ delay ─▶ sum ─▶ ÷2 ─▶ up to four signals
- *   row: sum of paths ─▶ ×2 ─▶ ×2 ─▶ ×2 ─▶ means of laws ─▶ ÷2 ─▶ sum ─▶ ÷2 ───┘
+ *   smooth: sum of paths ─▶ ×2 ─▶ delay ─▶ laws ──────────────────────────────────▶ sum ─▶ ÷2 ─▶ up to four signals
+ *   abrupt: sum of paths ─▶ ×2 ─▶ ×2 ─▶ ×2 ─▶ means of laws ─▶ ÷2 ─▶ sum, pad ─▶ ÷2 ──┘
  *
- * The second way is that of abrupt laws. Every way is late by the same LATENCY, whole samples, and has linear phase.
+ * A row goes the second way when one of its laws is abrupt. Both have linear phase and are late by the same, in samples:
+ *
+ *   step            at its rate                      at the engine's    smooth    abrupt
+ *   ×2 to twice     STEEP_PAIRS            of 1×     24                 24        24
+ *   ×2 to four      EASY_PAIRS             of 2×     3.5                          3.5
+ *   ×2 to eight     EASIEST_PAIRS          of 4×     1.25                         1.25
+ *   means, 4 taps   0.5 + 1.5              of 8×     0.25                         0.25
+ *   ÷2 to four      EASIEST_PAIRS          of 4×     1.25                         1.25
+ *   pad             ABRUPT_DELAY − MEAN_DELAY of 4×  0.25                         0.25
+ *   ÷2 to twice     EASY_PAIRS             of 2×     3.5                          3.5
+ *   delay           SMOOTH_DELAY           of 2×     10                 10
+ *   ÷2 to one       STEEP_PAIRS            of 1×     24                 24        24
+ *   LATENCY                                                             58        58
  */
 import { blockOf, push } from './history';
-import { isNone, MEAN_STATE, meanTo, ROW_LAWS, readyLaws, restAt, valuesAt } from './law';
+import { beginMean, isNone, MEAN_STATE, meanTo, ROW_LAWS, readyLaws, valuesAt } from './law';
 import { reserve, VECTOR } from './memory';
 import { down, EASIEST_PAIRS, EASY_PAIRS, easiest, easy, STEEP_PAIRS, steep, up } from './oversample';
 import { pathTo, sum } from './sums';
 import { block, blockBytes } from './transform';
 import { storeTransposed } from './transpose';
 
-/** Samples at four times the rate that means of laws are late by; and at twice the rate, what the other way makes up for. */
-const MEANS_DELAY: usize = 12;
-const SMOOTH_DELAY: usize = 2 * EASY_PAIRS + MEANS_DELAY / 2;
+/** Samples at four times the rate that a mean is late by: the way to eight times and back, and one for mean and taps. */
+const MEAN_DELAY: usize = 2 * EASIEST_PAIRS + 1;
+/** The same, padded to whole samples of the engine's rate. */
+const ABRUPT_DELAY: usize = (MEAN_DELAY + 3) & ~3;
+/** Samples at twice the rate by which smooth laws wait for abrupt ones. */
+const SMOOTH_DELAY: usize = 2 * EASY_PAIRS + ABRUPT_DELAY / 2;
 /** Samples, at the engine's rate, from a row's sum to the signal it becomes. */
-export const LATENCY: usize = 2 * STEEP_PAIRS + EASY_PAIRS + MEANS_DELAY / 4;
+export const LATENCY: usize = 2 * STEEP_PAIRS + EASY_PAIRS + ABRUPT_DELAY / 4;
 
 /** A line's present in bytes, at the engine's rate, and at twice, four and eight times it. */
 let lowBytes: usize = 0;
@@ -30,12 +45,11 @@ let topBytes: usize = 0;
 /**
  * Of a straight law, the mean between a sample and the next is half the sum of both: half a sample late, and falling with
  * frequency. The mean of two such means is a whole sample late and falls as 1 − s/4 with s = −z + 2 − z⁻¹. These four taps
- * take the mean of two and the fall back, to 0.002 dB at 0.43 of the engine's rate: (1 + z⁻¹)/2 · (1 + 0.2561 s).
+ * take the mean of two and the fall back: (1 + z⁻¹)/2 · (1 + c s). Exact at one frequency is c = 1/(4 − s); with c = 0.2561
+ * it stays within 0.0013 dB up to 0.43 of the engine's rate (s = 0.113 there, at eight times it), about as far above as below.
  */
 const OUTER: f32 = -0.2561 / 2;
 const INNER: f32 = 1.2561 / 2;
-/** Samples at four times the rate that a mean is late by, with the way to eight times and back. */
-const MEAN_DELAY: usize = 2 * EASIEST_PAIRS + 1;
 
 /** What of a line's past is kept in front of it, bytes. */
 const LOW_PAST: usize = 2 * STEEP_PAIRS * VECTOR;
@@ -43,7 +57,7 @@ const MIDDLE_PAST: usize = SMOOTH_DELAY * VECTOR;
 const HIGH_PAST: usize = 2 * EASIEST_PAIRS * VECTOR;
 const MEANS_PAST: usize = 3 * VECTOR;
 const TOP_PAST: usize = 4 * EASIEST_PAIRS * VECTOR;
-const GATHERED_PAST: usize = (4 * EASY_PAIRS + MEANS_DELAY) * VECTOR;
+const GATHERED_PAST: usize = (4 * EASY_PAIRS + ABRUPT_DELAY) * VECTOR;
 const GATHERED_MIDDLE_PAST: usize = 4 * STEEP_PAIRS * VECTOR;
 
 /** A row in memory: its laws made ready, their addresses, whether any is abrupt, what means remember, then its lines. */
@@ -86,7 +100,7 @@ export function prepareBends(rowCount: usize, gatheringCount: usize): void {
   low = reserve(lowBytes);
 }
 
-/** Begins a row at rest, with the laws at four addresses. */
+/** Begins a row in silence, with the laws at four addresses. */
 export function openRow(number: usize, law0: usize, law1: usize, law2: usize, law3: usize): void {
   const row = rows + number * rowBytes;
   memory.fill(row, 0, rowBytes);
@@ -96,10 +110,10 @@ export function openRow(number: usize, law0: usize, law1: usize, law2: usize, la
   store<usize>(row + ROW_LAW + 8, law2);
   store<usize>(row + ROW_LAW + 12, law3);
   for (let lane: usize = 0; lane < 4; lane++)
-    restAt(load<usize>(row + ROW_LAW + lane * 4), row + ROW_STATES + lane * MEAN_STATE);
+    beginMean(load<usize>(row + ROW_LAW + lane * 4), row + ROW_STATES + lane * MEAN_STATE);
 }
 
-/** Begins a gathering at rest. */
+/** Begins a gathering in silence. */
 export function openGathering(number: usize): void {
   memory.fill(gatherings + number * gatheringBytes, 0, gatheringBytes);
 }
@@ -150,8 +164,9 @@ export function bendRow(number: usize, paths: usize, end: usize, kernels: usize,
     up(highNow, middleNow, 2 * block, easy, EASY_PAIRS);
     up(top, highNow, 4 * block, easiest, EASIEST_PAIRS);
     means(row, highLine + HIGH_PAST + highBytes);
-    const early = gathering + GATHERING_HIGH + GATHERED_PAST - MEAN_DELAY * VECTOR;
-    for (let at: usize = 0; at < highBytes; at += VECTOR) addTo(early + at, v128.load(high + at));
+    // To where they belong in time, MEAN_DELAY back in the line's past: it is read ABRUPT_DELAY late, never before they came.
+    const due = gathering + GATHERING_HIGH + GATHERED_PAST - MEAN_DELAY * VECTOR;
+    for (let at: usize = 0; at < highBytes; at += VECTOR) addTo(due + at, v128.load(high + at));
   }
 }
 

@@ -11,7 +11,24 @@
  *   mix         fade from one kernel set to the other, guard, volume, meters
  *   limiter     true peaks stay below full scale
  *
- * Signals are numbered: inputs first, then four to each gathering of set 0, then of set 1.
+ * Words:
+ *
+ *   signal      what has a history: an input, or one that laws have made
+ *   kernel      an impulse response in frequency, cut into partitions of one block
+ *   path        from a signal through a kernel to a target
+ *   target      where paths are summed: a lane of a row, or an output
+ *   row         four targets side by side, its lanes, each with a law that bends it
+ *   gathering   rows whose lanes are added up, after their laws, into up to four signals
+ *   set         a build's kernels, paths and laws; two at once while one fades into the other
+ *
+ * Signals are numbered: inputs first, then four to each gathering of set 0, then of set 1. Targets are numbered: four to
+ * each row of the set, then its outputs.
+ *
+ * One coil over two strings, its flux bent by how far each string swings, then wired to one output: two inputs, signals 0
+ * and 1. In set 0 the path 0 ─▶ 0 brings string 0 to target 0, the path 1 ─▶ 1 string 1 to target 1: lanes 0 and 1 of row 0,
+ * whose laws are their flux; lanes 2 and 3 have none. Gathering 0 is that row; its `lanes` are 0, so both strings' flux adds
+ * up to its first signal, number 2, the coil's. The path 2 ─▶ 4 takes that through the network's kernel to target 4, the
+ * output. A block of it: `take`, `bend` (rows 0 to 1, the first two paths), `render` (the third), `mix`, `finish`.
  */
 import { bendRow, clearGathering, closeGathering, LATENCY, openGathering, openRow, prepareBends } from './bend';
 import { advance, blockOf, forget, prepareHistory, push, pushSilence } from './history';
@@ -88,7 +105,7 @@ export function lookAhead(): usize {
   return LOOK_AHEAD;
 }
 
-/** Where a block of an input are to be put before `take`. */
+/** Where a block of an input is to be put before `take`. */
 export function inputAt(input: usize): usize {
   return blockOf(input);
 }
@@ -183,6 +200,6 @@ export function reset(): void {
 }
 
 /** Forgets what stands in the limiter. */
-export function rest(): void {
+export function forgetLimiter(): void {
   resetLimiter();
 }

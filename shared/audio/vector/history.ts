@@ -15,8 +15,13 @@ const NOTHING: f32 = 1e-15;
 export let depth: usize = 0;
 /** Place of the newest block in every ring. */
 let newest: usize = 0;
-/** Bytes from one group of a signal to the next: two rings, and what keeps groups off each other's cache lines. */
+/** Bytes from one group of a signal to the next: two rings, and GAP. */
 export let groupStride: usize = 0;
+/**
+ * 17 lines of the processor's cache. Rings are often a multiple of a cache's page of 64 lines, and all groups' newest blocks
+ * would then fall on the same few lines of it; an odd number of lines apart they go round all of them.
+ */
+const GAP: usize = 17 * 64;
 let signalStride: usize = 0;
 let spectra: usize = 0;
 /** The block before, [signal][n]. */
@@ -28,18 +33,18 @@ let sounding: usize = 0;
 /** How many of those, the newest, are silent. */
 let silent: usize = 0;
 /** 1 where the block before was silent. */
-let rested: usize = 0;
+let silentBefore: usize = 0;
 
 export function prepareHistory(signals: usize, blocksKept: usize): void {
   depth = blocksKept;
-  groupStride = 2 * depth * COMPLEX + 17 * 64;
+  groupStride = 2 * depth * COMPLEX + GAP;
   signalStride = (block / 4) * groupStride;
   spectra = reserve(signals * signalStride);
   past = reserve(signals * blockBytes);
   blocks = reserve(signals * blockBytes);
   sounding = reserve(signals * 4);
   silent = reserve(signals * 4);
-  rested = reserve(signals * 4);
+  silentBefore = reserve(signals * 4);
   forget(0, signals);
 }
 
@@ -49,7 +54,7 @@ export function forget(first: usize, count: usize): void {
   for (let signal = first; signal < first + count; signal++) {
     store<u32>(sounding + signal * 4, 0);
     store<u32>(silent + signal * 4, 0);
-    store<u32>(rested + signal * 4, 1);
+    store<u32>(silentBefore + signal * 4, 1);
   }
 }
 
@@ -99,7 +104,7 @@ export function push(signal: usize): u32 {
 
 /** The newest block of a signal is silence; costs nothing where all of its past is silence too. */
 export function pushSilence(signal: usize): void {
-  if (load<u32>(sounding + signal * 4) === 0 && load<u32>(rested + signal * 4) !== 0) return;
+  if (load<u32>(sounding + signal * 4) === 0 && load<u32>(silentBefore + signal * 4) !== 0) return;
   memory.fill(blockOf(signal), 0, blockBytes);
   push(signal);
 }
@@ -115,11 +120,15 @@ function cleaned(x: v128): v128 {
   return v128.and(x, v128.and(finite(x), f32x4.gt(f32x4.abs(x), f32x4.splat(NOTHING))));
 }
 
-/** Keeps count of a signal's silence; says whether any of its past sounds. */
+/**
+ * Keeps count of a signal's silence; says whether any of its past sounds. A spectrum is that of two blocks, so one is silent
+ * when both are. It always holds that silent ≤ sounding ≤ depth: spectra `silent` to before `sounding` may sound, and no
+ * others are read; both are 0 when none does. Silence is not written while nothing sounds: what then stands there is old.
+ */
 function listen(signal: usize, sounds: bool): bool {
   const at = signal * 4;
-  const still = !sounds && load<u32>(rested + at) !== 0;
-  store<u32>(rested + at, sounds ? 0 : 1);
+  const still = !sounds && load<u32>(silentBefore + at) !== 0;
+  store<u32>(silentBefore + at, sounds ? 0 : 1);
   let known = load<u32>(sounding + at);
   let quiet = load<u32>(silent + at);
   if (still) {

@@ -17,10 +17,15 @@ const MARGIN_DB: f64 = 1;
 const SLOPE: usize = 64;
 /** Samples each side that an interpolated value is made of. */
 const REACH: usize = 16;
-/** Samples before and after a peak that are held down as far as the peak itself. */
+/**
+ * Samples before and after a peak that are held down as far as the peak itself. The peak after sample p is known when sample
+ * p + REACH comes; the mean of the last SLOPE held gains has fallen all the way SLOPE − 1 later, and what goes out then is
+ * sample p + REACH + SLOPE − 1 − LOOK_AHEAD = p − BEFORE. AFTER is chosen: behind it the gain comes back by less than 1/3500
+ * of what it lacks in a sample, which the margin covers.
+ */
 const BEFORE: usize = LOOK_AHEAD - REACH - SLOPE + 1;
 const AFTER: usize = 5;
-/** Samples over which the lowest gain is held. */
+/** Samples for which a needed gain is held: until it has gone through the mean, then from p − BEFORE to p + AFTER. */
 const HOLD: usize = SLOPE + BEFORE + AFTER;
 const RELEASE_SECONDS: f64 = 0.08;
 /** Largest input, +36 dBFS: beyond it no gain helps, samples are cut. */

@@ -46,8 +46,8 @@ export function sum(path: usize, end: usize, kernels: usize, target: usize, out:
 }
 
 /**
- * Adds Σ x·h over `count` partitions to the spectrum (or, where there is none `before`, begins it), group by group. What limits is reading the memory: more sums side by
- * side and fused multiply-adds were measured and are no faster.
+ * Adds Σ x·h over `count` partitions to the spectrum (or, where there is none `before`, begins it), group by group. What
+ * limits is reading the memory: more sums side by side and fused multiply-adds were measured and are no faster.
  */
 function addPath(x: usize, h: usize, kernelStride: usize, count: usize, before: bool): void {
   const length = count * COMPLEX;
