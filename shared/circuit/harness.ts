@@ -1,7 +1,7 @@
 /**
  * From a build to its circuit: coils, selector, controls, cable, buffers and inputs as one network.
  *
- * `places.ts` says how its nodes are called, and where parts can be soldered.
+ * `solder-places.ts` says how its nodes are called, and where parts can be soldered.
  *
  * Coils in series stand in their order from the cold end to the hot one, pickups in series likewise from ground.
  */
@@ -22,7 +22,7 @@ import {
   type Volume,
 } from '../document/build.ts';
 import { CircuitError, type Element, GROUND, type Network } from './elements.ts';
-import { nth, placeKey, solderPlaces, type Wired } from './places.ts';
+import { nth, placeKey, solderPlaces, type Wired } from './solder-places.ts';
 import { type Circuit, compile, type PortSweep } from './solve.ts';
 import { potParts, taperFraction, track } from './taper.ts';
 import { usualTap } from './usual.ts';

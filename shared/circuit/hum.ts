@@ -7,7 +7,7 @@
 import { type Spectrum, spectrum } from '../complex.ts';
 import type { Build, Coil, NetworkPoint } from '../document/build.ts';
 import { harnessGains } from './harness.ts';
-import type { Wired } from './places.ts';
+import type { Wired } from './solder-places.ts';
 
 /** Turns per ohm of a common coil (8000 turns of 0.063 mm wire, 6.1 kΩ): resistance goes with length, so with turns. */
 const TURNS_PER_OHM = 8000 / 6121.5;

@@ -9,7 +9,7 @@
 import { type NetworkPoint, POINT } from '../document/build.ts';
 import { type Element, GROUND, type Network, nets } from './elements.ts';
 import { type HarnessNetwork, harnessNetwork } from './harness.ts';
-import { solderPlaces, type Wired } from './places.ts';
+import { solderPlaces, type Wired } from './solder-places.ts';
 
 /** Magnitude and phase (degrees) of each EMF in the analysis. */
 export type Drive = (emf: string) => { magnitude: number; phase: number };

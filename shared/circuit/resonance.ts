@@ -8,9 +8,9 @@ import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
 import type { NetworkPoint } from '../document/build.ts';
 import { maximumAt } from '../golden-section.ts';
 import { harnessCircuit } from './harness.ts';
-import type { Wired } from './places.ts';
+import type { Wired } from './solder-places.ts';
 
-export interface Figures {
+export interface LoadedFigures {
   /** Frequency of the highest peak, Hz; null: the curve has none. */
   peakHz: number | null;
   /** Height of the peak above the low-frequency level, dB; 0 without a peak. */
@@ -51,8 +51,8 @@ function crossing(f: (x: number) => number, a: number, b: number): number {
   return Math.exp((low + high) / 2);
 }
 
-/** Figures of any magnitude curve. */
-export function resonance(gain: GainOf): Figures {
+/** LoadedFigures of any magnitude curve. */
+export function resonance(gain: GainOf): LoadedFigures {
   const one = Float64Array.of(0);
   const at = (f: number): number => {
     one[0] = f;
@@ -106,8 +106,8 @@ export function aidingGain(wired: Wired, point: NetworkPoint, output = 0): GainO
 }
 
 /**
- * Figures of the selected position at one output: what the connected coils' equal, aiding EMFs make at the jack (4) or
+ * LoadedFigures of the selected position at one output: what the connected coils' equal, aiding EMFs make at the jack (4) or
  * at the end of the chain (5).
  */
-export const figures = (wired: Wired, point: NetworkPoint, output = 0): Figures =>
+export const loadedFigures = (wired: Wired, point: NetworkPoint, output = 0): LoadedFigures =>
   resonance(aidingGain(wired, point, output));

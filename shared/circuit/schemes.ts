@@ -9,7 +9,7 @@ import {
   type Control,
   type Harness,
   type Instrument,
-  MOST_PICKUPS,
+  MOST,
   type Output,
   type Pickup,
   type Position,
@@ -285,7 +285,7 @@ const NAMES: readonly (readonly string[])[] = [
   ['Bridge', 'Second', 'Third', 'Fourth', 'Neck'],
   ['Bridge', 'Second', 'Third', 'Fourth', 'Fifth', 'Neck'],
 ];
-const CONFIGURATION = new RegExp(`^[SH]{1,${MOST_PICKUPS}}$`);
+const CONFIGURATION = new RegExp(`^[SH]{1,${MOST.pickups}}$`);
 
 /**
  * Pickups and wiring from letters, bridge first: `HSS`, `hh`, `S`. Every second pickup is reversed in pole and winding,

@@ -2,7 +2,7 @@
 import { power } from '../complex.ts';
 import { CircuitError } from './elements.ts';
 import { harnessGains } from './harness.ts';
-import type { Wired } from './places.ts';
+import type { Wired } from './solder-places.ts';
 
 export type Silence =
   /** The selected position connects no pickup. */

@@ -20,8 +20,23 @@ const between = (what: string, low: number, high: number, unit: string) =>
   );
 const text = (max: number) => v.pipe(v.string(), v.maxLength(max, `at most ${max} characters`));
 const id = v.pipe(v.string(), v.regex(/^[a-z0-9-]{1,24}$/, 'an id is 1 to 24 letters a-z, digits and hyphens'));
-/** Most pickups of a build. */
-export const MOST_PICKUPS = 6;
+/** The most there may be of each, the one place for it: the schema, the edits and the page's buttons read this. */
+export const MOST = {
+  strings: 12,
+  pickups: 6,
+  /** Of one pickup. */
+  coils: 8,
+  /** Of the selector. */
+  positions: 24,
+  /** Of one selector position. */
+  taps: 8,
+  controls: 12,
+  /** Parts soldered anywhere. */
+  fixed: 24,
+  outputs: 2,
+  /** Plugged in at one output. */
+  stages: 12,
+} as const;
 const sign = v.picklist([1, -1], 'must be 1 or -1');
 
 /** Accepted ranges in SI, the one place for them: the schema and the fields of the page both read these. */
@@ -135,7 +150,11 @@ const derived = v.optional(v.boolean());
 export const InstrumentSchema = v.object({
   name: text(60),
   nameDerived: derived,
-  strings: v.pipe(v.array(StringSchema), v.minLength(1, 'at least one string'), v.maxLength(12, 'at most 12 strings')),
+  strings: v.pipe(
+    v.array(StringSchema),
+    v.minLength(1, 'at least one string'),
+    v.maxLength(MOST.strings, `at most ${MOST.strings} strings`),
+  ),
   /** Distance between the outer strings at the saddle and at the nut, m: strings converge towards the nut. */
   spread: v.object({
     saddle: between('string spread at the saddle', 0, 0.2, 'm'),
@@ -181,7 +200,9 @@ export const CoilSchema = v.object({
   /** Coil centre along the strings against the pickup's position, m, positive towards the nut. */
   along: ranged('coil offset', 'along'),
   /** The string numbers it lies under (1 is the highest); null: all. */
-  strings: v.nullable(v.pipe(v.array(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12))), v.minLength(1))),
+  strings: v.nullable(
+    v.pipe(v.array(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(MOST.strings))), v.minLength(1)),
+  ),
   window: WindowSchema,
   /** Series resistance of the wire, ohm. */
   resistance: ranged('coil resistance', 'resistance'),
@@ -230,7 +251,11 @@ export const PickupSchema = v.object({
     /** Centre to centre of the two poles of one string, m. Used with two poles per string. */
     pair: ranged('distance of the two poles of a string', 'polePair'),
   }),
-  coils: v.pipe(v.array(CoilSchema), v.minLength(1, 'at least one coil'), v.maxLength(8, 'at most eight coils')),
+  coils: v.pipe(
+    v.array(CoilSchema),
+    v.minLength(1, 'at least one coil'),
+    v.maxLength(MOST.coils, `at most ${MOST.coils} coils`),
+  ),
 });
 
 export const PotSchema = v.object({
@@ -287,10 +312,10 @@ export const TapSchema = v.object({
 export const PositionSchema = v.object({
   label: text(40),
   join: v.picklist(['parallel', 'series']),
-  taps: v.pipe(v.array(TapSchema), v.maxLength(8)),
+  taps: v.pipe(v.array(TapSchema), v.maxLength(MOST.taps)),
 });
 
-/** A place where a part can be soldered, by what is there; `circuit/places.ts` lists those of a build. */
+/** A place where a part can be soldered, by what is there; `circuit/solder-places.ts` lists those of a build. */
 export const PlaceSchema = v.variant('at', [
   v.object({ at: v.literal('ground') }),
   /** Ends of a pickup; `out`: behind its own controls, where the selector takes it. */
@@ -305,7 +330,7 @@ export const PlaceSchema = v.variant('at', [
   v.object({
     at: v.literal('stage'),
     output: id,
-    stage: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(11)),
+    stage: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(MOST.stages - 1)),
   }),
   /** The end of everything plugged in. */
   v.object({ at: v.literal('end'), output: id }),
@@ -319,10 +344,14 @@ export const FixedSchema = v.variant('kind', [
 ]);
 
 export const HarnessSchema = v.object({
-  positions: v.pipe(v.array(PositionSchema), v.minLength(1, 'at least one selector position'), v.maxLength(24)),
+  positions: v.pipe(
+    v.array(PositionSchema),
+    v.minLength(1, 'at least one selector position'),
+    v.maxLength(MOST.positions),
+  ),
   /** Index of the selected position. */
-  selected: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(23)),
-  controls: v.pipe(v.array(ControlSchema), v.maxLength(12)),
+  selected: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(MOST.positions - 1)),
+  controls: v.pipe(v.array(ControlSchema), v.maxLength(MOST.controls)),
   /**
    * A blend pot between two pickups; null: none. One gang: the pickups at the ends of the track, the wiper to the output.
    * Two gangs: a track of its own for each pickup, both full in the middle, one turned down on either side of it.
@@ -336,7 +365,7 @@ export const HarnessSchema = v.object({
     }),
   ),
   /** Parts soldered anywhere. */
-  fixed: v.pipe(v.array(FixedSchema), v.maxLength(24)),
+  fixed: v.pipe(v.array(FixedSchema), v.maxLength(MOST.fixed)),
 });
 
 export const StageSchema = v.variant('kind', [
@@ -375,7 +404,7 @@ export const OutputSchema = v.object({
   id,
   name: text(40),
   /** What is plugged in after the jack, in order: cables, buffers, inputs. */
-  chain: v.pipe(v.array(StageSchema), v.maxLength(12)),
+  chain: v.pipe(v.array(StageSchema), v.maxLength(MOST.stages)),
 });
 
 /** The version of the format that this code writes. */
@@ -391,11 +420,15 @@ export const BuildSchema = v.object({
   pickups: v.pipe(
     v.array(PickupSchema),
     v.minLength(1, 'at least one pickup'),
-    v.maxLength(MOST_PICKUPS, 'at most six pickups'),
+    v.maxLength(MOST.pickups, `at most ${MOST.pickups} pickups`),
   ),
   harness: HarnessSchema,
   /** One for most instruments, two for stereo wiring. */
-  outputs: v.pipe(v.array(OutputSchema), v.minLength(1, 'at least one output'), v.maxLength(2, 'at most two outputs')),
+  outputs: v.pipe(
+    v.array(OutputSchema),
+    v.minLength(1, 'at least one output'),
+    v.maxLength(MOST.outputs, `at most ${MOST.outputs} outputs`),
+  ),
 });
 
 export type StringSpec = v.InferOutput<typeof StringSchema>;

@@ -4,7 +4,7 @@
  * stands and is kept, but is no step of its own.
  */
 import * as v from 'valibot';
-import { BuildSchema, TEST_POINTS } from './build.ts';
+import { BuildSchema, MOST, TEST_POINTS } from './build.ts';
 
 export const LETTERS = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'] as const;
 export type Letter = (typeof LETTERS)[number];
@@ -32,7 +32,7 @@ export const ViewSchema = v.object({
   /** Test point heard and plotted. */
   point: v.picklist(TEST_POINTS),
   /** Selected string number, 1 is the highest. */
-  string: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(12)),
+  string: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(MOST.strings)),
   fret: v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(36)),
   /** Partial of the selected string that the plan draws as a standing wave. */
   partial: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(40)), 5),

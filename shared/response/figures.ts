@@ -5,7 +5,7 @@
 
 import { harnessGains } from '../circuit/harness.ts';
 import { humGains } from '../circuit/hum.ts';
-import { CANCELLED, HUM_FREQUENCY } from '../circuit/positions.ts';
+import { CANCELLED, HUM_FREQUENCY } from '../circuit/selector-table.ts';
 import { power } from '../complex.ts';
 import { dbOfPower } from '../decibels.ts';
 import { type Build, isBehindNetwork, type NetworkPoint, type TestPoint } from '../document/build.ts';

@@ -4,7 +4,7 @@
  */
 
 import { harnessCircuit } from '../circuit/harness.ts';
-import { figures, weightedSum } from '../circuit/resonance.ts';
+import { loadedFigures, weightedSum } from '../circuit/resonance.ts';
 import type { Spectrum } from '../complex.ts';
 import { dbOfAmplitude } from '../decibels.ts';
 import { type Build, type NetworkPoint, POINT } from '../document/build.ts';
@@ -101,7 +101,7 @@ function lowPassOf(build: Build, point: NetworkPoint, output: number): LowPass |
 }
 
 function compute(build: Build, point: NetworkPoint, output: number): LoadFigures | null {
-  const { peakHz, peakDb, dcDb } = figures(build, point, output);
+  const { peakHz, peakDb, dcDb } = loadedFigures(build, point, output);
   if (dcDb === -Infinity) return null;
   const stands = peakHz !== null && peakDb >= LEAST;
   return { resonance: stands ? peakHz : null, peak: stands ? peakDb : 0, lowPass: lowPassOf(build, point, output) };

@@ -2,8 +2,8 @@
 import { dbOfAmplitude } from '../../shared/decibels.ts';
 import type { Build } from '../../shared/document/build.ts';
 import { buildFigures, OCTAVES, outputFigures } from '../../shared/response/figures.ts';
-import { positionFigures } from '../../shared/response/position-figures.ts';
 import { figureValue, figureValues } from '../../shared/response/quantities.ts';
+import { positionFigures } from '../../shared/response/selector-figures.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
 import { loadText, modelledLegend } from '../parts/figure-text.ts';
 import { quantities } from '../words/quantity-words.ts';

@@ -11,7 +11,7 @@ import { editSheet, store, view } from '../state/page.ts';
 import { words as keepWords } from '../words/keep-words.ts';
 import { words } from '../words/page-words.ts';
 import { addressOf, BENCH_NAMES, type BenchName, bench, goTo } from './benches.ts';
-import { redo, undo } from './steps.ts';
+import { redo, undo } from './undo.ts';
 
 /** Copies a link to the sheet and says what it carries; listening results go along or stay, as the person says. */
 async function copyLink(withResults = true): Promise<void> {

@@ -8,7 +8,7 @@ import { inDialog, isTyping, leaveOnEnter, takesSpace } from '../parts/typing.ts
 import { selectPosition } from '../sound/path/edits.ts';
 import { slots, store } from '../state/page.ts';
 import { blindOverride, toggle } from '../state/sound.ts';
-import { redo, undo } from './steps.ts';
+import { redo, undo } from './undo.ts';
 
 /** A text field with something typed in it keeps its own undo. */
 const hasOwnUndo = (event: KeyboardEvent): boolean => {

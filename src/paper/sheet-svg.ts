@@ -6,9 +6,9 @@
 
 import { drawSchematic } from '../../shared/circuit/drawing/drawing.ts';
 import { schematicGroup } from '../../shared/circuit/drawing/drawing-svg.ts';
-import { HUM_FREQUENCY } from '../../shared/circuit/positions.ts';
+import { HUM_FREQUENCY } from '../../shared/circuit/selector-table.ts';
 import type { Build } from '../../shared/document/build.ts';
-import { positionFigures } from '../../shared/response/position-figures.ts';
+import { positionFigures } from '../../shared/response/selector-figures.ts';
 import type { UnitSystem } from '../../shared/units.ts';
 import { loadText, modelledLegend } from '../parts/figure-text.ts';
 import { words } from '../words/build-sheet-words.ts';

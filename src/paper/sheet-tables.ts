@@ -1,8 +1,8 @@
 /** The rows of the build sheet's tables: pickups, distances from the saddle, strings with their dips, selector. Pure. */
 import type { Build } from '../../shared/document/build.ts';
 import { buildFigures } from '../../shared/response/figures.ts';
-import type { PositionFigures } from '../../shared/response/position-figures.ts';
 import { figureValue } from '../../shared/response/quantities.ts';
+import type { PositionFigures } from '../../shared/response/selector-figures.ts';
 import { coilOnString, isUnder } from '../../shared/sensor/placement.ts';
 import { describeString, SOURCE_TEXT } from '../../shared/string/describe.ts';
 import { gaugeUnit } from '../../shared/string/gauge-unit.ts';

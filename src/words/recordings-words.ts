@@ -1,6 +1,6 @@
 /** Words of own recordings: bringing, mapping, recorded through, estimating, recording, playing live. */
 import { noteNameOf } from '../../shared/string/note-names.ts';
-import type { Doubt } from '../../shared/take/estimate/places.ts';
+import type { Doubt } from '../../shared/take/estimate/pickup-place.ts';
 
 const hz = (f: number) => (f >= 1000 ? `${Number((f / 1000).toPrecision(3))} kHz` : `${Math.round(f)} Hz`);
 const seconds = (s: number) => (s < 60 ? `${s.toFixed(1)} s` : `${Math.floor(s / 60)} min ${Math.round(s % 60)} s`);

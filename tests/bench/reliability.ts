@@ -3,7 +3,7 @@
  * with noise, hum, muted ends and plucks that wander or stay. `npx tsx tests/bench/reliability.ts [sessions] [seed]`
  */
 import { notePartials } from '../../shared/take/estimate/partials.ts';
-import { REACH } from '../../shared/take/estimate/places.ts';
+import { REACH } from '../../shared/take/estimate/pickup-place.ts';
 import { uniform } from '../../shared/take/random.ts';
 import { placesOf } from '../take/accuracy.ts';
 import { knownNote, RATE } from '../take/known-notes.ts';

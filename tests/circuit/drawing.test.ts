@@ -8,8 +8,8 @@ import { type Drawing, drawnNets, drawSchematic } from '../../shared/circuit/dra
 import { schematicSvg } from '../../shared/circuit/drawing/drawing-svg.ts';
 import { CircuitError } from '../../shared/circuit/elements.ts';
 import { harnessNetwork } from '../../shared/circuit/harness.ts';
-import { solderPlaces } from '../../shared/circuit/places.ts';
 import { fromNotation, notation } from '../../shared/circuit/schemes.ts';
+import { solderPlaces } from '../../shared/circuit/solder-places.ts';
 import { usualOutput } from '../../shared/circuit/usual.ts';
 import type { Build, Control, Fixed, Position, Stage, Tap } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';

@@ -4,10 +4,10 @@ import { describe, expect, test } from 'vitest';
 import { harnessGains, harnessNetwork, harnessSweep, pickupImpedance } from '../../shared/circuit/harness.ts';
 import { humGains } from '../../shared/circuit/hum.ts';
 import { harnessNetlist } from '../../shared/circuit/netlist.ts';
-import { solderPlaces } from '../../shared/circuit/places.ts';
-import { positionTable } from '../../shared/circuit/positions.ts';
-import { figures } from '../../shared/circuit/resonance.ts';
+import { loadedFigures } from '../../shared/circuit/resonance.ts';
 import { defaultHarness, fromNotation, notation, schemesFor, wire } from '../../shared/circuit/schemes.ts';
+import { positionTable } from '../../shared/circuit/selector-table.ts';
+import { solderPlaces } from '../../shared/circuit/solder-places.ts';
 import { taperFraction, taperRotation } from '../../shared/circuit/taper.ts';
 import { type Build, BuildSchema } from '../../shared/document/build.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
@@ -90,8 +90,8 @@ describe('controls', () => {
         },
       ],
     };
-    expect(figures(long, 5).peakHz!).toBeLessThan(3200);
-    expect(figures(buffered, 5).peakHz ?? 9e9).toBeGreaterThan(6000);
+    expect(loadedFigures(long, 5).peakHz!).toBeLessThan(3200);
+    expect(loadedFigures(buffered, 5).peakHz ?? 9e9).toBeGreaterThan(6000);
   });
 
   test('tapers run from 0 to 1, rise, and can be turned round', () => {

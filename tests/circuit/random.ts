@@ -1,6 +1,6 @@
 /** Seeded random numbers and random builds: the same every time. */
 
-import { solderPlaces } from '../../shared/circuit/places.ts';
+import { solderPlaces } from '../../shared/circuit/solder-places.ts';
 import type {
   Build,
   Coil,

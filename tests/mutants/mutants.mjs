@@ -32,7 +32,7 @@ const PARTS = {
   'shared/circuit/*.ts': {
     tests: [
       ...['reference/circuit-values', 'reference/circuit-by-hand', 'circuit/silence', 'circuit/harness'],
-      'circuit/solver',
+      'circuit/solve',
     ],
     share: 0.035,
   },
@@ -65,14 +65,30 @@ const PARTS = {
   },
   'shared/document': {
     tests: [
-      ...['bounds', 'validate', 'parse-sheet', 'schema', 'difference', 'edits/blend', 'edits/builds', 'edits/pickups'],
+      ...[
+        'bounds',
+        'parse-build',
+        'parse-sheet',
+        'schema',
+        'difference',
+        'edits/blend',
+        'edits/builds',
+        'edits/pickups',
+      ],
       ...['edits/instrument', 'edits/settle', 'edits/sequences'],
     ].map(name => `document/${name}`),
     share: 0.06,
   },
   'shared/take': {
     tests: [
-      ...['own/compressed-header', 'own/guess', 'own/sound-key', 'own/prepare', 'recorded-strings', 'heard-strings'],
+      ...[
+        'own/compressed-header',
+        'own/guess-channels',
+        'own/sound-key',
+        'own/prepare',
+        'recorded-strings',
+        'heard-strings',
+      ],
       ...['take', 'own/estimate', 'estimate'],
     ].map(name => `take/${name}`),
     share: 0.03,

@@ -4,7 +4,7 @@ import { toEnd } from '../../shared/steps.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
 import type { NoteLevels } from '../../shared/take/estimate/evidence.ts';
 import { notePartials } from '../../shared/take/estimate/partials.ts';
-import { type PlaceEstimate, placesSteps } from '../../shared/take/estimate/places.ts';
+import { type PlaceEstimate, placesSteps } from '../../shared/take/estimate/pickup-place.ts';
 import { uniform } from '../../shared/take/random.ts';
 import { guitar, knownNote, RATE } from './known-notes.ts';
 

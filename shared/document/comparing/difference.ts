@@ -2,7 +2,7 @@
  * What differs between two builds, in words and numbers: `cable 6 m → 3 m: −300 pF`. Rows come in the order of the path:
  * instrument, pickups, selector and controls, what is plugged in. Equal builds give none.
  */
-import { placeMeaning } from '../../circuit/places.ts';
+import { placeMeaning } from '../../circuit/solder-places.ts';
 import { coreUnit, gaugeUnit } from '../../string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../units.ts';
 import type { Build, Coil, Control, Fixed, Harness, Instrument, Pickup, Pot, Stage, StringSpec } from '../build.ts';

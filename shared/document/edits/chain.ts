@@ -1,10 +1,9 @@
 /** Edits of what is plugged in after a jack. Parts soldered behind a stage follow it. */
 import { usualBuffer, usualCable, usualInput } from '../../circuit/usual.ts';
-import type { Build, Place, Stage } from '../build.ts';
+import { type Build, MOST, type Place, type Stage } from '../build.ts';
 import { moved, withoutAt } from './lists.ts';
 import { type Edited, settle } from './settle.ts';
 
-const MOST_STAGES = 12;
 const USUAL = { cable: usualCable, buffer: usualBuffer, input: usualInput } as const;
 
 /** The build with another chain at an output; stages are known again by being the same objects. */
@@ -27,7 +26,7 @@ function edited(build: Build, output: number, change: (chain: Stage[]) => Stage[
 /** A stage where it makes sense: a cable and a buffer before the input, an input at the end. */
 export const addStage = (build: Build, output: number, kind: Stage['kind']): Edited =>
   edited(build, output, chain => {
-    if (chain.length >= MOST_STAGES) return chain;
+    if (chain.length >= MOST.stages) return chain;
     const ahead = kind !== 'input' && chain.at(-1)?.kind === 'input' ? chain.length - 1 : chain.length;
     return [...chain.slice(0, ahead), USUAL[kind](), ...chain.slice(ahead)];
   });

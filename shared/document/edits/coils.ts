@@ -1,11 +1,10 @@
 /** Edits of a pickup's coils: how many, under which strings, how far apart, their windows and losses. */
 import { clamp } from '../../sensor/limits.ts';
-import { type Build, type Coil, type Loss, type Pickup, RANGE } from '../build.ts';
+import { type Build, type Coil, type Loss, MOST, type Pickup, RANGE } from '../build.ts';
 import { freeId } from './lists.ts';
 import { setPickup } from './pickups.ts';
 import type { Edited } from './settle.ts';
 
-const MOST_COILS = 8;
 const mm = 1e-3;
 
 /**
@@ -74,7 +73,7 @@ export const addCoil = (build: Build, pickup: string): Edited =>
       'coil',
       p.coils.map(c => c.id),
     ); // prettier-ignore
-    return p.coils.length < MOST_COILS ? { ...p, coils: [...p.coils, { ...p.coils[p.coils.length - 1], id }] } : p;
+    return p.coils.length < MOST.coils ? { ...p, coils: [...p.coils, { ...p.coils[p.coils.length - 1], id }] } : p;
   });
 
 /** Without a coil; the last one stays. */

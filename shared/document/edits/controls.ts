@@ -1,10 +1,8 @@
 /** Edits of volume and tone controls, by index. */
 import { USUAL_BLEED, usualMaster, usualTone, usualVolume } from '../../circuit/usual.ts';
-import type { Build, Control, Volume } from '../build.ts';
+import { type Build, type Control, MOST, type Volume } from '../build.ts';
 import { changedAt, freeId, withoutAt } from './lists.ts';
 import { type Edited, settle } from './settle.ts';
-
-const MOST_CONTROLS = 12;
 
 const edited = (build: Build, change: (controls: Control[]) => Control[]): Edited => {
   const controls = change(build.harness.controls);
@@ -17,7 +15,7 @@ const edited = (build: Build, change: (controls: Control[]) => Control[]): Edite
 /** One more master control. */
 export const addControl = (build: Build): Edited =>
   edited(build, controls => {
-    if (controls.length >= MOST_CONTROLS) return controls;
+    if (controls.length >= MOST.controls) return controls;
     const id = freeId(
       'control',
       controls.map(c => c.id),

@@ -1,10 +1,8 @@
 /** Edits of parts soldered in anywhere, by index. */
 import { USUAL_FIXED } from '../../circuit/usual.ts';
-import type { Build, Fixed, Place } from '../build.ts';
+import { type Build, type Fixed, MOST, type Place } from '../build.ts';
 import { changedAt, freeId, withoutAt } from './lists.ts';
 import { type Edited, settle } from './settle.ts';
-
-const MOST_FIXED = 24;
 
 const edited = (build: Build, change: (fixed: Fixed[]) => Fixed[]): Edited => {
   const fixed = change(build.harness.fixed);
@@ -14,7 +12,7 @@ const edited = (build: Build, change: (fixed: Fixed[]) => Fixed[]): Edited => {
 /** A part from the selector's common contact to ground. */
 export const addFixed = (build: Build, kind: Fixed['kind']): Edited =>
   edited(build, fixed => {
-    if (fixed.length >= MOST_FIXED) return fixed;
+    if (fixed.length >= MOST.fixed) return fixed;
     const id = freeId(
       kind,
       fixed.map(f => f.id),

@@ -2,7 +2,7 @@
 import { clamp, farthest } from '../../sensor/limits.ts';
 import { polePitch, withPitch } from '../../sensor/placement.ts';
 import { noteNameOf } from '../../string/note-names.ts';
-import { type Build, type Instrument, type Pickup, RANGE, type StringSpec } from '../build.ts';
+import { type Build, type Instrument, MOST, type Pickup, RANGE, type StringSpec } from '../build.ts';
 import { type Edited, settle, type Went } from './settle.ts';
 
 /** How pickups follow a change of the instrument. */
@@ -102,10 +102,10 @@ const withSpreadFor = (instrument: Instrument, strings: StringSpec[]): Instrumen
 
 export type Side = 'bass' | 'treble';
 
-/** One string more at the outside, a fourth beyond the last one there; the same instrument when it has twelve. */
+/** One string more at the outside, a fourth beyond the last one there; the same instrument when it has as many as there may be. */
 export function withStringAdded(instrument: Instrument, side: Side): Instrument {
   const { strings } = instrument;
-  if (strings.length >= 12) return instrument;
+  if (strings.length >= MOST.strings) return instrument;
   const next = neighbour(side === 'bass' ? strings[strings.length - 1] : strings[0], side);
   return withSpreadFor(instrument, side === 'bass' ? [...strings, next] : [next, ...strings]);
 }

@@ -2,11 +2,9 @@
 import { usualTap } from '../../circuit/usual.ts';
 import { clamp, positionLimits, slantLimits } from '../../sensor/limits.ts';
 import { makePickup } from '../../sensor/typical.ts';
-import { type Build, MOST_PICKUPS, type Pickup } from '../build.ts';
+import { type Build, MOST, type Pickup } from '../build.ts';
 import { freeId, moved } from './lists.ts';
 import { type Edited, settle } from './settle.ts';
-
-const MOST_POSITIONS = 24;
 
 /** Free place along the strings, m: the middle of the widest gap between saddle, pickups and 0.25 of the scale. */
 function freePlace(build: Build): number {
@@ -30,7 +28,7 @@ const placeName = (x: number, scale: number): string =>
  * is that of the last pickup then.
  */
 export function addPickup(build: Build, type: string): Edited {
-  if (build.pickups.length >= MOST_PICKUPS) return settle(build, build);
+  if (build.pickups.length >= MOST.pickups) return settle(build, build);
   const scale = Math.min(...build.instrument.strings.map(s => s.scale));
   const position = freePlace(build);
   const name = placeName(position, scale);
@@ -47,7 +45,7 @@ export function addPickup(build: Build, type: string): Edited {
   return settle(build, {
     ...build,
     pickups: [...build.pickups, pickup],
-    harness: { ...harness, positions: [...harness.positions, alone].slice(0, MOST_POSITIONS) },
+    harness: { ...harness, positions: [...harness.positions, alone].slice(0, MOST.positions) },
   });
 }
 

@@ -3,7 +3,7 @@
  * in the air, so that a valid build stays one, and says what it did.
  */
 import { sameTap } from '../../circuit/harness.ts';
-import { controlName, placeKey, placeMeaning, solderPlaces } from '../../circuit/places.ts';
+import { controlName, placeKey, placeMeaning, solderPlaces } from '../../circuit/solder-places.ts';
 import { usualTap } from '../../circuit/usual.ts';
 import { broughtIn } from '../../sensor/limits.ts';
 import type { Build, Control, Fixed, Harness, Instrument, Pickup, Place, Position, Tap } from '../build.ts';

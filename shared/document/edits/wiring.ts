@@ -1,7 +1,7 @@
 /** Ready wirings and configurations put into a build: what was set stays where it has a place, what is new is said. */
 
-import { controlName } from '../../circuit/places.ts';
 import { fromNotation, wire } from '../../circuit/schemes.ts';
+import { controlName } from '../../circuit/solder-places.ts';
 import type { Build, Control, Harness, Pot } from '../build.ts';
 import { firstTone, firstVolume } from '../first-volume.ts';
 import { freeId } from './lists.ts';

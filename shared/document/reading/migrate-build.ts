@@ -5,7 +5,7 @@
 
 import { BUILD_VERSION } from '../build.ts';
 import { measuredPoles } from './measured-poles.ts';
-import { placesFromText } from './places-from-text.ts';
+import { placesFromText } from './solder-places-from-text.ts';
 
 type Plain = Record<string, unknown>;
 const STEPS: Record<number, (old: Plain) => Plain> = { 1: old => measuredPoles(placesFromText(old)) };

@@ -5,7 +5,7 @@
 import * as v from 'valibot';
 import { CircuitError } from '../../circuit/elements.ts';
 import { harnessNetwork } from '../../circuit/harness.ts';
-import { placeKey, placeMeaning, solderPlaces } from '../../circuit/places.ts';
+import { placeKey, placeMeaning, solderPlaces } from '../../circuit/solder-places.ts';
 import { combLimits, misplaced } from '../../sensor/limits.ts';
 import { type Build, BuildSchema, type Pickup } from '../build.ts';
 import { MOST_ISSUES, outOfBounds, SAYING } from './bounds.ts';

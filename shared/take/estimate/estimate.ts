@@ -4,7 +4,7 @@ import type { Steps } from '../../steps.ts';
 import { stringModel } from '../../string/stiff.ts';
 import { FEWEST } from './evidence.ts';
 import { NoteError, type NotePartials, notePartials } from './partials.ts';
-import { type PlaceEstimate, placesSteps } from './places.ts';
+import { type PlaceEstimate, placesSteps } from './pickup-place.ts';
 
 /** A channel that holds one string. */
 export interface StringChannel {

@@ -1,6 +1,6 @@
 /** Fields of the station "Cable and input": what is plugged in after the jack, in order. */
 import { html, nothing, type TemplateResult } from 'lit';
-import { type Build, RANGE, type Stage } from '../../../shared/document/build.ts';
+import { type Build, MOST, RANGE, type Stage } from '../../../shared/document/build.ts';
 import { numberAt, valueAt } from '../../../shared/document/pointer.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import type { QuantityDetail } from '../../parts/quantity.ts';
@@ -138,7 +138,7 @@ export function chainFields(): TemplateResult {
       ${build.outputs.length > 1 ? html`<h3>${output.name}</h3>` : nothing}
       ${output.chain.map((stage, i) => stageFields(build, stage, o, i))}
       ${
-        output.chain.length < 12
+        output.chain.length < MOST.stages
           ? html`<div class="row item" role="group" aria-label=${words.plugged}>
               ${(['cable', 'buffer', 'input'] as const).map(
                 kind =>

@@ -1,6 +1,6 @@
 /** The figures that a change moved, in words, and what listeners would say of it. Pure. */
 
-import { together } from '../../../shared/circuit/positions.ts';
+import { together } from '../../../shared/circuit/selector-table.ts';
 import { power } from '../../../shared/complex.ts';
 import { dbOfPower, powerOfDb } from '../../../shared/decibels.ts';
 import { type Build, isBehindNetwork, isVoltage } from '../../../shared/document/build.ts';

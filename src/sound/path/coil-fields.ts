@@ -2,7 +2,7 @@
 
 import { html, nothing, type TemplateResult } from 'lit';
 import { dbOfAmplitude } from '../../../shared/decibels.ts';
-import { type Build, type Coil, type Loss, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
+import { type Build, type Coil, type Loss, MOST, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
 import { addCoil, asLoss, removeCoil, setKind, setLoss, setUnder } from '../../../shared/document/edits/coils.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { MIDDLING_SENSITIVITY } from '../../../shared/sensor/typical.ts';
@@ -132,7 +132,7 @@ export function pickupElectrics(): TemplateResult {
         )}
       </span>
       ${
-        pickup.kind === 'free' && pickup.coils.length < 8
+        pickup.kind === 'free' && pickup.coils.length < MOST.coils
           ? html`<button @click=${() => editHeard(words.addCoil, b => addCoil(b, pickup.id))}>${words.addCoil}</button>`
           : nothing
       }

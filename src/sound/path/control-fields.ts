@@ -1,6 +1,6 @@
 /** Volume and tone controls: setting on a ruler, pot and capacitor beside it, the rest folded away. */
 import { html, nothing, type TemplateResult } from 'lit';
-import type { Build, Control, Pot } from '../../../shared/document/build.ts';
+import { type Build, type Control, MOST, type Pot } from '../../../shared/document/build.ts';
 import { valueAt } from '../../../shared/document/pointer.ts';
 import type { QuantityDetail } from '../../parts/quantity.ts';
 import '../../parts/ruler.ts';
@@ -171,7 +171,7 @@ export function controlsFields(): TemplateResult {
   const { controls } = build.harness;
   return html`${controls.map((control, i) => controlFields(build, control, i))}
   ${
-    controls.length < 12
+    controls.length < MOST.controls
       ? html`<div class="row item">
           <button @click=${() => editHeard(words.addControl.toLowerCase(), addControl)}>${words.addControl}</button>
         </div>`

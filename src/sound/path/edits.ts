@@ -1,5 +1,5 @@
 /** Edits of the heard build by the place of the value. */
-import { selectPosition as selected } from '../../../shared/document/edits/positions.ts';
+import { selectPosition as selected } from '../../../shared/document/edits/selector.ts';
 import { setValue } from '../../../shared/document/edits/value.ts';
 import { editHeard, store } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';

@@ -1,7 +1,7 @@
 /** More of the harness: blend, soldered parts, outputs. */
 import { html, nothing, type TemplateResult } from 'lit';
-import { placeKey, solderPlaces } from '../../../shared/circuit/places.ts';
-import type { Build } from '../../../shared/document/build.ts';
+import { placeKey, solderPlaces } from '../../../shared/circuit/solder-places.ts';
+import { type Build, MOST } from '../../../shared/document/build.ts';
 import { setBlend, setBlendEnd } from '../../../shared/document/edits/blend.ts';
 import { addFixed, removeFixed, solder } from '../../../shared/document/edits/fixed.ts';
 import { setStereo } from '../../../shared/document/edits/outputs.ts';
@@ -84,7 +84,7 @@ function fixedFields(build: Build): TemplateResult {
     <div class="row" role="group" aria-label=${words.fixed}>
       ${(['resistor', 'capacitor', 'inductor'] as const).map(
         kind =>
-          html`<button ?disabled=${fixed.length >= 24} @click=${() =>
+          html`<button ?disabled=${fixed.length >= MOST.fixed} @click=${() =>
             editHeard(words.addStep(words.fixedKinds[kind]), b =>
               addFixed(b, kind),
             )}>+ ${words.fixedKinds[kind]}</button>`,

@@ -3,7 +3,7 @@
  * selected on the page is the one whose fields are open.
  */
 import { css, html, nothing } from 'lit';
-import { type Instrument, RANGE } from '../../../shared/document/build.ts';
+import { type Instrument, MOST, RANGE } from '../../../shared/document/build.ts';
 import { addString, editInstrument, shareInstrument } from '../../../shared/document/edits/builds.ts';
 import { evened, followReplaced } from '../../../shared/document/edits/instrument.ts';
 import { chooseStrings } from '../../../shared/document/edits/sheet.ts';
@@ -237,8 +237,8 @@ export class InstrumentForm extends SignalElement {
       </div>
       ${this.#whole(instrument, fanned)} ${this.#table(instrument, figures)}
       <div class="row">
-        <button ?disabled=${instrument.strings.length >= 12} @click=${() => editSheet(words.steps.addTreble, sheet => addString(sheet, sheet.view.heard, 'treble'))}>${words.addTreble}</button>
-        <button ?disabled=${instrument.strings.length >= 12} @click=${() => editSheet(words.steps.addBass, sheet => addString(sheet, sheet.view.heard, 'bass'))}>${words.addBass}</button>
+        <button ?disabled=${instrument.strings.length >= MOST.strings} @click=${() => editSheet(words.steps.addTreble, sheet => addString(sheet, sheet.view.heard, 'treble'))}>${words.addTreble}</button>
+        <button ?disabled=${instrument.strings.length >= MOST.strings} @click=${() => editSheet(words.steps.addBass, sheet => addString(sheet, sheet.view.heard, 'bass'))}>${words.addBass}</button>
         ${fanned ? html`<button @click=${() => changeInstrument(words.steps.even, evened)}>${words.even}</button>` : nothing}
         <span class="soft small">${words.total(formatQuantity(total, 'force', units))}</span>
       </div>

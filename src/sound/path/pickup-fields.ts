@@ -2,7 +2,7 @@
 
 import { html, nothing, type TemplateResult } from 'lit';
 import { fromNotation, notation } from '../../../shared/circuit/schemes.ts';
-import { type Build, MOST_PICKUPS, type Pickup, RANGE } from '../../../shared/document/build.ts';
+import { type Build, MOST, type Pickup, RANGE } from '../../../shared/document/build.ts';
 import { positionLimits, slantLimits } from '../../../shared/sensor/limits.ts';
 import { asPoles, polePitch, stringAt, withPitch } from '../../../shared/sensor/placement.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
@@ -52,7 +52,7 @@ function listTools(build: Build, pickup: Pickup): TemplateResult {
 }
 
 const adders = (build: Build): TemplateResult =>
-  build.pickups.length < MOST_PICKUPS
+  build.pickups.length < MOST.pickups
     ? html`<details>
         <summary>${words.addPickup}</summary>
         <div class="row">

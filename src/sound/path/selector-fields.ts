@@ -1,16 +1,10 @@
 /** The selector: its positions, what each connects, ready wirings, and why the selected one is silent. */
 import { html, nothing, type TemplateResult } from 'lit';
-import { placeMeaning } from '../../../shared/circuit/places.ts';
 import { schemesFor, wire } from '../../../shared/circuit/schemes.ts';
 import { silence } from '../../../shared/circuit/silence.ts';
-import type { Build, Harness, Position, Tap } from '../../../shared/document/build.ts';
-import {
-  addPosition,
-  connect,
-  movePosition,
-  removePosition,
-  setTap,
-} from '../../../shared/document/edits/positions.ts';
+import { placeMeaning } from '../../../shared/circuit/solder-places.ts';
+import { type Build, type Harness, MOST, type Position, type Tap } from '../../../shared/document/build.ts';
+import { addPosition, connect, movePosition, removePosition, setTap } from '../../../shared/document/edits/selector.ts';
 import { applyScheme } from '../../../shared/document/edits/wiring.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { editHeard, heard } from '../../state/page.ts';
@@ -165,7 +159,7 @@ export function positionsEditor(): TemplateResult {
     ${schemes(build)}
     ${positions.map((position, p) => positionFields(build, position, p))}
     ${
-      positions.length < 24
+      positions.length < MOST.positions
         ? html`<div class="row item">
             <button @click=${() =>
               editHeard(words.addPosition.toLowerCase(), b =>

@@ -21,7 +21,7 @@ import { controlsFields } from './control-fields.ts';
 import { choiceField, fieldStyles } from './fields.ts';
 import { harnessMore } from './harness-fields.ts';
 import { positionFields } from './pickup-fields.ts';
-import './positions.ts';
+import './selector-rows.ts';
 import { positionsEditor, selectorButtons, silenceNotice } from './selector-fields.ts';
 import './instrument-form.ts';
 import type { Looked } from './station-figures.ts';

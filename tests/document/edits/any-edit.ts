@@ -1,7 +1,7 @@
 /** Any edit that the page can make, as plain data with a name, so that a failing sequence shrinks to a short story. */
 import fc from 'fast-check';
-import { solderPlaces } from '../../../shared/circuit/places.ts';
 import { schemesFor } from '../../../shared/circuit/schemes.ts';
+import { solderPlaces } from '../../../shared/circuit/solder-places.ts';
 import { type Build, PICKUP_KINDS, RANGE, type RangeName, WINDOW_SHAPES } from '../../../shared/document/build.ts';
 import { setBlend, setBlendEnd } from '../../../shared/document/edits/blend.ts';
 import {
@@ -60,7 +60,7 @@ import {
   removePosition,
   selectPosition,
   setTap,
-} from '../../../shared/document/edits/positions.ts';
+} from '../../../shared/document/edits/selector.ts';
 import type { Edited } from '../../../shared/document/edits/settle.ts';
 import { chooseTake, setPluck, setTitle } from '../../../shared/document/edits/sheet.ts';
 import { setValue } from '../../../shared/document/edits/value.ts';

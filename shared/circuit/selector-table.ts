@@ -5,10 +5,10 @@ import { type NetworkPoint, POINT } from '../document/build.ts';
 import { CircuitError } from './elements.ts';
 import { harnessGains } from './harness.ts';
 import { humGains } from './hum.ts';
-import type { Wired } from './places.ts';
-import { type Figures, figures } from './resonance.ts';
+import { type LoadedFigures, loadedFigures } from './resonance.ts';
+import type { Wired } from './solder-places.ts';
 
-export interface PositionRow extends Figures {
+export interface PositionRow extends LoadedFigures {
   /** Index of the position. */
   position: number;
   label: string;
@@ -72,7 +72,7 @@ function row(wired: Wired, position: number, output: number, point: NetworkPoint
   const { label } = wired.harness.positions[position];
   try {
     const sums = together(here, output, point);
-    return { position, label, output, ...sums, ...figures(here, point, output), problem: null };
+    return { position, label, output, ...sums, ...loadedFigures(here, point, output), problem: null };
   } catch (error) {
     if (!(error instanceof CircuitError)) throw error;
     const empty = { peakHz: null, peakDb: 0, minus3dBHz: null, dcDb: -Infinity };

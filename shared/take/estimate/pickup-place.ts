@@ -79,8 +79,8 @@ const IDLE = 0.05;
  */
 const TEMPER = 0.7;
 /** Nearest and farthest a pickup is looked for, as shares of the longest sounding length, and the step. */
-const NEAREST = 0.025;
-const FARTHEST = 0.45;
+const NEAREST_PICKUP = 0.025;
+const FARTHEST_PICKUP = 0.45;
 const STEP = 1 / 600;
 /** Scatter of saddles and poles from string to string, and the slant a string to the next, m. */
 const UNEVEN = 1e-3;
@@ -304,7 +304,7 @@ const otherwise = (notes: readonly PlacedNote[], longest: number): Doubt[] => {
   const [one, none] = added(alone).map(v => TEMPER * v);
   if (none > one - FREE_PLACE) return [{ kind: 'no comb' }];
   const step = PAIR_STEP * longest;
-  const places = Array.from(steps(NEAREST * longest, 0.32 * longest, step));
+  const places = Array.from(steps(NEAREST_PICKUP * longest, 0.32 * longest, step));
   const pairs = places.flatMap(near =>
     places
       .filter(far => far - near > APART * longest)
@@ -327,7 +327,7 @@ export function* placesSteps(input: readonly NoteLevels[]): Steps<PlaceEstimate>
   if (input.length === 0) throw new RangeError('at least one note is needed');
   const longest = Math.max(...input.map(note => note.length));
   const step = STEP * longest;
-  const distances = steps(NEAREST * longest, FARTHEST * longest, step);
+  const distances = steps(NEAREST_PICKUP * longest, FARTHEST_PICKUP * longest, step);
   const ready: ReadyNote[] = [];
   const said: Float64Array[] = [];
   for (const note of input) {

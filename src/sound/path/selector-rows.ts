@@ -1,7 +1,7 @@
 /** `<cc-positions>`: every selector position of the heard build with its figures; a position's name selects it. */
 import { css, html, nothing } from 'lit';
-import { type PositionFigures, positionFigures } from '../../../shared/response/position-figures.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
+import { type PositionFigures, positionFigures } from '../../../shared/response/selector-figures.ts';
 import {
   decibelText,
   frequencyText,

@@ -1,6 +1,6 @@
 /** Figures of every selector position side by side. Pure. */
 
-import { type PositionRow, positionTable } from '../circuit/positions.ts';
+import { type PositionRow, positionTable } from '../circuit/selector-table.ts';
 import type { Build } from '../document/build.ts';
 import { outputFigures } from './figures.ts';
 import { type Figure, figureValue } from './quantities.ts';

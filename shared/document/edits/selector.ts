@@ -1,12 +1,9 @@
 /** Edits of the selector: its positions and what each connects. `position` and `tap` are indices. */
 import { sameTap } from '../../circuit/harness.ts';
 import { usualTap } from '../../circuit/usual.ts';
-import type { Build, Harness, Position, Tap } from '../build.ts';
+import { type Build, type Harness, MOST, type Position, type Tap } from '../build.ts';
 import { changedAt, moved, withoutAt } from './lists.ts';
 import { type Edited, settle } from './settle.ts';
-
-const MOST_POSITIONS = 24;
-const MOST_TAPS = 8;
 
 const edited = (build: Build, change: (harness: Harness) => Harness): Edited => {
   const harness = change(build.harness);
@@ -24,7 +21,7 @@ export const selectPosition = (build: Build, position: number): Edited =>
 /** One position more, with the first pickup, and selected. */
 export const addPosition = (build: Build, label: string): Edited =>
   edited(build, h => {
-    if (h.positions.length >= MOST_POSITIONS) return h;
+    if (h.positions.length >= MOST.positions) return h;
     const taps = [usualTap(build.pickups[0].id, build.outputs[0].id)];
     return { ...h, positions: [...h.positions, { label, join: 'parallel', taps }], selected: h.positions.length };
   });
@@ -50,7 +47,7 @@ export const movePosition = (build: Build, position: number, by: number): Edited
 export const connect = (build: Build, position: number, pickup: string, on: boolean): Edited =>
   changePosition(build, position, p => {
     const has = p.taps.some(t => t.pickup === pickup);
-    if (on === has || (on && p.taps.length >= MOST_TAPS)) return p;
+    if (on === has || (on && p.taps.length >= MOST.taps)) return p;
     return {
       ...p,
       taps: on ? [...p.taps, usualTap(pickup, build.outputs[0].id)] : p.taps.filter(t => t.pickup !== pickup),
