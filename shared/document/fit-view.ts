@@ -14,3 +14,17 @@ export function fitView(sheet: Sheet, view: View): View {
   const same = (Object.keys(fits) as (keyof typeof fits)[]).every(key => fits[key] === view[key]);
   return same ? view : { ...view, ...fits };
 }
+
+/**
+ * The view when `to` takes the place of `from` again: as it is, but what `from` had forced out of the view of `to`, and
+ * nobody has chosen otherwise since, comes back, and what `to` does not have gives way to what was looked at then.
+ */
+export function viewBack(from: Sheet, to: Sheet): View {
+  const forced = fitView(from, to.view);
+  const fits = fitView(to, from.view);
+  const choices = ['heard', 'reference', 'pickup', 'string', 'fret'] as const;
+  const back = choices.filter(
+    key => fits[key] !== from.view[key] || (forced[key] !== to.view[key] && from.view[key] === forced[key]),
+  );
+  return fitView(to, { ...from.view, ...Object.fromEntries(back.map(key => [key, to.view[key]])) });
+}

@@ -110,12 +110,6 @@ export function facesOf(pickup: Pick<Pickup, 'poles'>, coil: Pick<Coil, 'strings
   return { shape: 'disc', size, length: 0, at };
 }
 
-/** Pole pieces of a coil seen from above, those of string 1 first; none for a rail. */
-export const polePoints = (instrument: Instrument, pickup: Pickup, coil: Coil): Point[] =>
-  pickup.poles.kind === 'rail'
-    ? []
-    : facesOf(pickup, coil, instrument.strings.length).at.map(beside => onPickup(pickup, coil.along, beside));
-
 /** Where a coil and a string cross, seen from above. */
 interface Crossing {
   /** Distance from the string's own saddle, m. */

@@ -3,7 +3,7 @@ import type { Build, Instrument, Pickup } from '../../shared/document/build.ts';
 import { stringAt, stringLine } from '../../shared/sensor/placement.ts';
 import { stoppedLength } from '../../shared/string/frets.ts';
 import { INCH, type UnitSystem } from '../../shared/units.ts';
-import { bodyOf, coilOutlines, polesOn } from '../sound/plan/outlines.ts';
+import { bodyOf, coilOutlines, facesOn } from '../sound/plan/outlines.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
 import { INK, line, mm, text, widthOf } from './svg-text.ts';
@@ -96,14 +96,15 @@ function pickupShape(view: PlanView, instrument: Instrument, pickup: Pickup): st
     const coil = pickup.coils.find(c => c.id === outline.id)!;
     const width = outline.width * s;
     const body = `<rect x="${mm(outline.along * s - width / 2)}" y="${mm(-outline.treble * s)}" width="${mm(width)}" height="${mm((outline.treble - outline.bass) * s)}" rx="${mm(width / 2)}" fill="${INK.fill}" fill-opacity="0.7" stroke="${INK.ink}" stroke-width="0.3"/>`;
-    const poles = outline.below
-      ? ''
-      : polesOn(instrument, pickup, coil)
-          .map(
-            p =>
-              `<circle cx="${mm(p.x * s)}" cy="${mm(-p.y * s)}" r="${mm(Math.min((pickup.poles.size / 2) * s, width / 2 - 0.2))}" fill="none" stroke="${INK.ink}" stroke-width="0.2"/>`,
-          )
-          .join('');
+    const faces = outline.below ? [] : facesOn(instrument, pickup, coil);
+    const poles = faces
+      .map(({ x, y, along, across, round }) => {
+        const ink = `fill="none" stroke="${INK.ink}" stroke-width="0.2"`;
+        return round
+          ? `<circle cx="${mm(x * s)}" cy="${mm(-y * s)}" r="${mm((along / 2) * s)}" ${ink}/>`
+          : `<rect x="${mm((x - along / 2) * s)}" y="${mm((-y - across / 2) * s)}" width="${mm(along * s)}" height="${mm(across * s)}" ${ink}/>`;
+      })
+      .join('');
     return body + poles;
   });
   const { bass, treble } = bodyOf(coilOutlines(instrument, pickup));
@@ -188,6 +189,19 @@ export function stationsSvg(view: PlanView, units: UnitSystem): string {
     });
   return line(xOf(view, Math.max(0, view.from)), y, xOf(view, view.to), y) + ticks.join('') + centres.join('');
 }
+
+/** Number and name of every string, on it, where a part of the plan begins. */
+export const stringNames = (view: PlanView): string =>
+  view.build.instrument.strings
+    .map(({ name }, index) =>
+      text(
+        xOf(view, view.from) + 1.2,
+        yOf(view, stringAt(view.build.instrument, index, view.from)) - 0.7,
+        `${index + 1} ${name}`,
+        { size: 2, colour: INK.soft },
+      ),
+    )
+    .join('');
 
 /** A ruler of 100 mm. */
 export function rulerSvg(x: number, y: number): string {

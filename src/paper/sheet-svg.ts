@@ -11,6 +11,8 @@ import type { Build } from '../../shared/document/build.ts';
 import { positionFigures } from '../../shared/response/selector-figures.ts';
 import type { UnitSystem } from '../../shared/units.ts';
 import { loadText, modelledLegend } from '../parts/figure-text.ts';
+import { END } from '../sound/plan/outlines.ts';
+import { dimension } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
 import {
   dimensionsHeight,
@@ -21,6 +23,7 @@ import {
   planSvg,
   rulerSvg,
   stationsSvg,
+  stringNames,
 } from './sheet-plan.ts';
 import { distanceRows, pickupRows, selectorRow, stringRows, stringsNote } from './sheet-tables.ts';
 import { type Area, TITLE, type TitleFields, titleBlock } from './sheet-title.ts';
@@ -162,6 +165,7 @@ function templateBlocks(build: Build, area: Area, units: UnitSystem): Block[] {
   const half = Math.min(halfAcross(build) * 1000, (area.height - TITLE.height - 60) / 2);
   return [
     heading(words.template, `${words.fullSize}; ${words.templateNote}`),
+    { ...paragraph(words.templateOutline(dimension(END, units)), area.width, 2.6), binds: true },
     { height: 15, binds: true, draw: (x, y) => rulerSvg(x + 3, y + 8) },
     ...Array.from({ length: parts }, (_, part): Block => {
       const from = (part * most) / 1000;
@@ -191,7 +195,7 @@ function templateBlocks(build: Build, area: Area, units: UnitSystem): Block[] {
                   colour: INK.soft,
                 })
               : '';
-          return planSvg(view) + stationsSvg(view, units) + marks;
+          return planSvg(view) + stringNames(view) + stationsSvg(view, units) + marks;
         },
       };
     }),

@@ -10,7 +10,7 @@
  */
 import { computed, type Signal, signal } from '@preact/signals-core';
 import * as v from 'valibot';
-import { fitView } from '../../shared/document/fit-view.ts';
+import { fitView, viewBack } from '../../shared/document/fit-view.ts';
 import { sheetProblem } from '../../shared/document/reading/check-sheet.ts';
 import { type Sheet, type View, ViewSchema } from '../../shared/document/sheet.ts';
 
@@ -80,7 +80,7 @@ export class Store {
     if (v.is(ViewSchema, view)) this.sheet.value = { ...sheet, view };
   }
 
-  /** Takes one step back; the view stays where it is as far as it still can. */
+  /** Takes one step back; the view stays where it is but for what the step itself had moved. */
   undo(): void {
     this.#go(this.past, this.future);
   }
@@ -98,6 +98,6 @@ export class Store {
     from.value = from.peek().slice(0, -1);
     back.value = [...back.peek(), { name, before: now }];
     this.endGesture();
-    this.sheet.value = { ...before, view: fitView(before, now.view) };
+    this.sheet.value = { ...before, view: viewBack(now, before) };
   }
 }

@@ -43,6 +43,8 @@ export const words = {
   chain: 'Everything to the right of the jack is what the figures assume to be plugged in.',
   template: 'Pickup positions, full size',
   templateNote: 'Lay the saddle line on the saddle of the instrument. Check the ruler first.',
+  templateOutline: (margin: string) =>
+    `Poles and rails are drawn in the size that was entered, the outline ${margin} beyond the outermost. It marks where the coils stand and is no routing line: cut by the pickup, its cover and its ring in hand.`,
   ruler: 'Check: this ruler is 100 mm long. If it is not, print again at 100 % (“actual size”).',
   segment: (n: number, of: number) => `part ${n} of ${of}; join at the marks`,
   cautions: 'Cautions',

@@ -16,8 +16,8 @@ export const words = {
   redo: 'Redo',
   undoStep: (name: string | null) => (name ? `Undo: ${name}` : 'Nothing to undo'),
   redoStep: (name: string | null) => (name ? `Redo: ${name}` : 'Nothing to redo'),
-  undone: (name: string) => `Undone: ${name}.`,
-  redone: (name: string) => `Done again: ${name}.`,
+  undone: (name: string, letter: string | null) => `Undone${letter ? ` in build ${letter}` : ''}: ${name}.`,
+  redone: (name: string, letter: string | null) => `Done again${letter ? ` in build ${letter}` : ''}: ${name}.`,
   link: 'Copy link',
   linkCopied: (length: number, builds: number, results: number) => {
     const tests = results === 0 ? 'no' : String(results);

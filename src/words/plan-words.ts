@@ -22,6 +22,10 @@ const stopped = (string: string, fret: number) => (fret === 0 ? `the open ${stri
 export const words = {
   title: 'Plan',
   scaleNote: (units: UnitSystem) => `to scale, ${units} from the saddle line`,
+  dragHint: (units: UnitSystem) =>
+    units === 'mm'
+      ? 'Drag: 0.5 mm, with Shift 0.1 mm. Arrow keys: 1 mm, with Shift 0.1 mm. The handle below slants by 0.5°.'
+      : 'Drag: 1/64 in, with Shift 0.005 in. Arrow keys: 1/32 in, with Shift 0.005 in. The handle below slants by 0.5°.',
   spreads: (strings: string, poles: string | null) =>
     poles ? `strings ${strings}, poles ${poles}` : `strings ${strings}, rail`,
   drawing: (instrument: string) =>

@@ -71,6 +71,8 @@ describe('moving a pickup', () => {
     await page.mouse.move(from.x - 20 * perMillimetre, from.y, { steps: 4 });
     await page.mouse.up();
     expect(await position(pickup)).toBeCloseTo(before - 20, 0);
+    // no place that nobody could lay out: every half millimetre
+    expect((await position(pickup)) * 2).toBe(Math.round((await position(pickup)) * 2));
     expect(await undoName(page)).toBe('Undo: move neck pickup');
     await undo(page).click();
     expect(await position(pickup)).toBe(before);

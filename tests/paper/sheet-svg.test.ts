@@ -51,6 +51,15 @@ describe('build sheet', () => {
     expect(to - from).toBe(100);
   });
 
+  test('the template names every string, draws poles in their size and says what its outline is not', () => {
+    const template = sheetPages(bridge, { paper: 'a4', units: 'mm' }).at(-1)!;
+    for (const [i, { name }] of bridge.instrument.strings.entries()) expect(template).toContain(`>${i + 1} ${name}<`);
+    const { size } = bridge.pickups[0].poles;
+    const radii = [...template.matchAll(/<circle[^>]* r="([\d.]+)"/g)].map(match => Number(match[1]));
+    expect(radii).toEqual(bridge.instrument.strings.map(() => expect.closeTo((size / 2) * 1000, 2)));
+    expect(template).toContain('no routing line');
+  });
+
   test('a pickup far from the saddle goes on over several parts', () => {
     const far = { ...bridge, pickups: [{ ...bridge.pickups[0], position: 0.35 }] };
     const all = sheetPages(far, { paper: 'a4', units: 'mm' }).join('');

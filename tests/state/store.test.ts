@@ -67,6 +67,27 @@ describe('store', () => {
     expect(store.value.view).toMatchObject({ ...stands, reading: 'partials', units: 'in' });
   });
 
+  test('what a step forced out of the view comes back with it, unless something else was chosen since', () => {
+    const store = new Store(demoSheet());
+    store.look({ string: 6, pickup: store.value.builds[0].build.pickups[0].id });
+    const four = () =>
+      store.edit('four strings', sheet => {
+        const cut = editInstrument(sheet, 'A', i => ({ ...i, strings: i.strings.slice(0, 4) })).sheet;
+        return { ...cut, view: fitView(cut, cut.view) };
+      });
+    four();
+    expect(store.value.view.string).toBe(4);
+    store.undo();
+    expect(store.value.view.string).toBe(6);
+    store.redo();
+    expect(store.value.view.string).toBe(4);
+    store.undo();
+    four();
+    store.look({ string: 2 });
+    store.undo();
+    expect(store.value.view.string).toBe(2);
+  });
+
   test('two hundred steps can be taken back, older ones are forgotten', () => {
     const store = new Store(demoSheet());
     for (let i = 1; i <= 230; i++) rename(`name ${i}`)(store);

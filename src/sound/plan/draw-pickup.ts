@@ -1,9 +1,9 @@
 /** One pickup: the stretch of string it senses, its coils, its poles, and around it the ring of what is selected. */
-import { nothing, type SVGTemplateResult, svg } from 'lit';
+import { type SVGTemplateResult, svg } from 'lit';
 import { guard } from 'lit/directives/guard.js';
 import type { Instrument, Pickup } from '../../../shared/document/build.ts';
 import { type Frame, px, toScreen } from './frame.ts';
-import { bodyOf, type CoilOutline, coilOutlines, polesOn, type Sensed, sensedBy } from './outlines.ts';
+import { bodyOf, type CoilOutline, coilOutlines, facesOn, type Sensed, sensedBy } from './outlines.ts';
 
 /** How far the ring of the selected pickup stands off, desk px. */
 const RING = 4;
@@ -26,17 +26,15 @@ function coilShape(frame: Frame, instrument: Instrument, pickup: Pickup, outline
   const inset = outline.below ? 2 * frame.unit : 0;
   const width = Math.max(2, outline.width * s - 2 * inset);
   const coil = pickup.coils.find(c => c.id === outline.id)!;
-  const poles = outline.below ? [] : polesOn(instrument, pickup, coil);
-  const radius = Math.min((pickup.poles.size / 2) * s, width / 2 - 1);
+  const faces = outline.below ? [] : facesOn(instrument, pickup, coil);
   return svg`
     <rect class="coil ${outline.below ? 'below' : ''}" x=${px(outline.along * s - width / 2)} y=${px(-outline.treble * s + inset)}
       width=${px(width)} height=${px((outline.treble - outline.bass) * s - 2 * inset)} rx=${px(width / 2)}></rect>
-    ${poles.map(pole => svg`<circle class="pole" cx=${px(pole.x * s)} cy=${px(-pole.y * s)} r=${px(radius)}></circle>`)}
-    ${
-      pickup.poles.kind === 'rail' && !outline.below
-        ? svg`<line class="rail" x1=${px(outline.along * s)} x2=${px(outline.along * s)} y1=${px(-(outline.treble - 2e-3) * s)} y2=${px(-(outline.bass + 2e-3) * s)}></line>`
-        : nothing
-    }`;
+    ${faces.map(({ x, y, along, across, round }) =>
+      round
+        ? svg`<circle class="pole" cx=${px(x * s)} cy=${px(-y * s)} r=${px((along / 2) * s)}></circle>`
+        : svg`<line class="rail" x1=${px(x * s)} x2=${px(x * s)} y1=${px((-y - across / 2) * s)} y2=${px((-y + across / 2) * s)}></line>`,
+    )}`;
 }
 
 /** Coils and poles about the pickup's own centre, unturned. */
@@ -52,9 +50,6 @@ function body(frame: Frame, instrument: Instrument, pickup: Pickup): SVGTemplate
     ${outlines.map(outline => coilShape(frame, instrument, pickup, outline))}`;
 }
 
-/** Where the coils' shapes depend on the place of a pickup: over a rail they end where the outer strings run. */
-const shapeKey = (pickup: Pickup) => (pickup.poles.kind === 'rail' ? pickup.position + 1e3 * pickup.slant : 0);
-
 /** The drawing of a pickup. While it moves, only a transform and the sensed stretches change. */
 export function drawPickup(frame: Frame, instrument: Instrument, pickup: Pickup): SVGTemplateResult {
   const s = frame.scale;
@@ -65,7 +60,7 @@ export function drawPickup(frame: Frame, instrument: Instrument, pickup: Pickup)
         svg`<polygon class="sensed" points=${sensedShape(frame, instrument, sensedBy(instrument, pickup, coil))}></polygon>`,
     )}
     <g transform="translate(${px(pickup.position * s)} ${px(frame.centre)}) rotate(${px(turn)})">
-      ${guard([pickup.coils, pickup.poles, shapeKey(pickup), instrument, s, frame.unit], () => body(frame, instrument, pickup))}
+      ${guard([pickup.coils, pickup.poles, instrument, s, frame.unit], () => body(frame, instrument, pickup))}
     </g>`;
 }
 

@@ -1,21 +1,15 @@
 /** Outlines of pickups as seen from above. Widths that no build states are usual ones. */
 import type { Coil, Instrument, Pickup } from '../../../shared/document/build.ts';
-import {
-  coilOnString,
-  isUnder,
-  type Point,
-  poleMiddle,
-  polePoints,
-  stringAt,
-  stringLine,
-} from '../../../shared/sensor/placement.ts';
+import { coilOnString, facesOf, isUnder, stringAt, stringLine } from '../../../shared/sensor/placement.ts';
 import { windowExtent } from '../../../shared/sensor/windows.ts';
 
 /** Width of a coil along the strings, m, where its neighbours leave room. */
 const COIL_WIDTH = 9.5e-3;
 const LEAST_WIDTH = 3e-3;
-/** How far a coil reaches beyond its outer pole or string, m. */
-const END = 5.5e-3;
+/** How far a coil reaches beyond the edge of its outer pole, or the end of its rail, m. */
+export const END = 3e-3;
+/** What it has on either side of its poles along the strings at least, m. */
+const SIDE = 0.5e-3;
 
 /** A coil on the body of its pickup, m: `along` towards the nut, `beside` towards the treble. */
 export interface CoilOutline {
@@ -29,13 +23,6 @@ export interface CoilOutline {
   below: boolean;
 }
 
-/** How far string `index` of `instrument` stands from the centre line on a pickup, m: its pole, or itself over a rail. */
-const besideOf = (instrument: Instrument, pickup: Pickup, index: number): number => {
-  const count = instrument.strings.length;
-  if (pickup.poles.kind === 'rail') return stringAt(instrument, index, pickup.position) / Math.cos(pickup.slant);
-  return poleMiddle(pickup.poles, count, index);
-};
-
 /** Indices of the strings that a coil lies under. */
 const stringsUnder = (instrument: Instrument, coil: Coil): number[] =>
   instrument.strings.map((_, index) => index).filter(index => isUnder(coil, index));
@@ -44,15 +31,17 @@ const stringsUnder = (instrument: Instrument, coil: Coil): number[] =>
 export function coilOutlines(instrument: Instrument, pickup: Pickup): CoilOutline[] {
   const places = [...new Set(pickup.coils.map(coil => coil.along))].sort((a, b) => a - b);
   const spacing = Math.min(Infinity, ...places.slice(1).map((place, i) => place - places[i]));
-  const width = Math.min(COIL_WIDTH, Math.max(LEAST_WIDTH, spacing - 1e-3));
+  const beside = Math.min(COIL_WIDTH, Math.max(LEAST_WIDTH, spacing - 1e-3));
+  const width = Math.max(beside, pickup.poles.size + 2 * SIDE);
   return pickup.coils.map((coil, i) => {
-    const sides = stringsUnder(instrument, coil).map(index => besideOf(instrument, pickup, index));
+    const { at, shape, size, length } = facesOf(pickup, coil, instrument.strings.length);
+    const reach = (shape === 'bar' ? length : size) / 2 + END;
     const outline = {
       id: coil.id,
       along: coil.along,
       width,
-      bass: Math.min(...(sides.length ? sides : [0])) - END,
-      treble: Math.max(...(sides.length ? sides : [0])) + END,
+      bass: Math.min(...(at.length ? at : [0])) - reach,
+      treble: Math.max(...(at.length ? at : [0])) + reach,
     };
     const below = pickup.coils
       .slice(0, i)
@@ -71,9 +60,21 @@ export function bodyOf(outlines: readonly CoilOutline[]) {
   };
 }
 
-/** Pole pieces on the body of the pickup, m (x along, y beside); a rail has none. */
-export const polesOn = (instrument: Instrument, pickup: Pickup, coil: Coil): Point[] =>
-  polePoints(instrument, { ...pickup, position: 0, slant: 0 }, coil);
+/** A pole piece or a rail on the body of its pickup, m: where its middle is, and its size along and across the strings. */
+export interface Face {
+  x: number;
+  y: number;
+  along: number;
+  across: number;
+  round: boolean;
+}
+
+/** What stands in a coil, in its true size. */
+export function facesOn(instrument: Instrument, pickup: Pickup, coil: Coil): Face[] {
+  const { at, shape, size, length } = facesOf(pickup, coil, instrument.strings.length);
+  const round = shape === 'disc';
+  return at.map(y => ({ x: coil.along, y, along: size, across: round ? size : length, round }));
+}
 
 /** The stretch of one string that a coil senses. */
 export interface Sensed {

@@ -15,3 +15,11 @@ export const dimension = (value: number, units: UnitSystem): string => `${dimens
 /** What an arrow key moves, m: 1 mm, or 1/32 in; with Shift a fine step. */
 export const arrowStep = (units: UnitSystem, fine: boolean): number =>
   units === 'mm' ? (fine ? 1e-4 : 1e-3) : INCH * (fine ? 0.005 : 1 / 32);
+
+/** What a drag stops at, m: every 0.5 mm, or 1/64 in; with Shift at the fine step of the arrow keys. */
+export const dragStep = (units: UnitSystem, fine: boolean): number =>
+  fine ? arrowStep(units, true) : units === 'mm' ? 5e-4 : INCH / 64;
+
+/** The multiple of `step` that is nearest to `value`. */
+export const snapped = (value: number, step: number): number =>
+  Number((Math.round(value / step) * step).toPrecision(12));

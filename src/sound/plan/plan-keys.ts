@@ -6,7 +6,8 @@ import { hear, movePickup, movePluck, slantPickup } from './moves.ts';
 import { arrowStep } from './plan-figures.ts';
 import { pluckRange, pluckStart } from './pluck.ts';
 
-const SLANT_STEP = (0.5 * Math.PI) / 180;
+/** rad; a tenth of a degree is a fifth of it. */
+export const SLANT_STEP = (0.5 * Math.PI) / 180;
 
 /** Turns with Alt and arrows or the page keys, moves with arrows, goes to the limits with Home and End. */
 export function pickupKey(event: KeyboardEvent, { letter, pickup }: Placed): void {

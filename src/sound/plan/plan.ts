@@ -20,8 +20,8 @@ import { drawWave } from './draw-wave.ts';
 import { type Frame, px, toInstrument } from './frame.ts';
 import { movePickup, movePluck, selectPickup, slantPickup } from './moves.ts';
 import { isOdd, odd, oddText } from './odd-places-note.ts';
-import { dimensionNumber } from './plan-figures.ts';
-import { stringKey } from './plan-keys.ts';
+import { dimensionNumber, dragStep, snapped } from './plan-figures.ts';
+import { SLANT_STEP, stringKey } from './plan-keys.ts';
 import { type Lanes, layout } from './plan-layout.ts';
 import { planStyles } from './plan-styles.ts';
 import './pickup-place-fields.ts';
@@ -100,10 +100,15 @@ export class Plan extends SignalElement {
     });
   }
 
+  /** Where the pointer has taken what it holds `grip` m beside its middle. */
+  #snapped(event: PointerEvent, grip: number): number {
+    return snapped(this.#at(event).x - grip, dragStep(view.peek().units, event.shiftKey));
+  }
+
   #press(event: PointerEvent, { pickup }: Placed): void {
     selectPickup(pickup.id);
     const grip = this.#at(event).x - pickup.position;
-    this.#drag(event, (e, gesture) => movePickup(pickup.id, this.#at(e).x - grip, gesture));
+    this.#drag(event, (e, gesture) => movePickup(pickup.id, this.#snapped(e, grip), gesture));
   }
 
   #pressSlant(event: PointerEvent, { pickup }: Placed): void {
@@ -113,12 +118,14 @@ export class Plan extends SignalElement {
       return Math.atan2(x - pickup.position, -y);
     };
     const grip = angle(event) - pickup.slant;
-    this.#drag(event, (e, gesture) => slantPickup(pickup.id, angle(e) - grip, gesture));
+    this.#drag(event, (e, gesture) =>
+      slantPickup(pickup.id, snapped(angle(e) - grip, e.shiftKey ? SLANT_STEP / 5 : SLANT_STEP), gesture),
+    );
   }
 
   #pressPluck(event: PointerEvent): void {
     const grip = this.#at(event).x - (store.value.pluck ?? this.#at(event).x);
-    this.#drag(event, (e, gesture) => movePluck(this.#at(e).x - grip, gesture));
+    this.#drag(event, (e, gesture) => movePluck(this.#snapped(e, grip), gesture));
   }
 
   #selectString = (index: number): void => store.look({ string: index + 1 });
@@ -196,7 +203,7 @@ export class Plan extends SignalElement {
       </div>
       <p class="odd-note" role="status">${oddText.value}</p>
       <div class="below">
-        <p class="scale-note">${words.scaleNote(units)}; ${this.#poles(units)}</p>
+        <p class="scale-note" title=${words.dragHint(units)}>${words.scaleNote(units)}; ${this.#poles(units)}</p>
         <cc-plan-data></cc-plan-data>
       </div>
     `;

@@ -8,8 +8,8 @@ import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
 import { frameFor, toInstrument, toScreen } from '../../../src/sound/plan/frame.ts';
 import { lanes } from '../../../src/sound/plan/lanes.ts';
-import { coilOutlines, sensedBy } from '../../../src/sound/plan/outlines.ts';
-import { arrowStep, dimension, dimensionNumber } from '../../../src/sound/plan/plan-figures.ts';
+import { coilOutlines, END, facesOn, sensedBy } from '../../../src/sound/plan/outlines.ts';
+import { arrowStep, dimension, dimensionNumber, dragStep, snapped } from '../../../src/sound/plan/plan-figures.ts';
 import { nodes, nodesOverCoils, speakingLength, wavePath } from '../../../src/sound/plan/standing-wave.ts';
 
 const [two, single] = demoBuilds();
@@ -121,6 +121,33 @@ describe('drawing to scale', () => {
     }
   });
 
+  test('an outline holds all that stands in its coil, with room beyond', () => {
+    const [pickup] = two.pickups;
+    const poles = fc.record({
+      kind: fc.constantFrom('one' as const, 'two' as const, 'rail' as const),
+      size: fc.double({ min: 0.5e-3, max: 20e-3, noNaN: true }),
+      spread: fc.double({ min: 0.01, max: 0.2, noNaN: true }),
+      pair: fc.double({ min: 1e-3, max: 30e-3, noNaN: true }),
+    });
+    const under = fc.constantFrom<(number[] | null)[]>(null, [1], [6], [2, 3]);
+    fc.assert(
+      fc.property(poles, under, (poles, strings) => {
+        const placed = { ...pickup, poles, coils: pickup.coils.map(coil => ({ ...coil, strings })) };
+        for (const outline of coilOutlines(two.instrument, placed)) {
+          const coil = placed.coils.find(one => one.id === outline.id)!;
+          const faces = facesOn(two.instrument, placed, coil);
+          expect(faces.length).toBeGreaterThan(0);
+          for (const { x, y, along, across } of faces) {
+            expect(outline.along - outline.width / 2).toBeLessThan(x - along / 2);
+            expect(outline.along + outline.width / 2).toBeGreaterThan(x + along / 2);
+            expect(outline.bass).toBeLessThanOrEqual(y - across / 2 - END + 1e-12);
+            expect(outline.treble).toBeGreaterThanOrEqual(y + across / 2 + END - 1e-12);
+          }
+        }
+      }),
+    );
+  });
+
   test('the halves of a split pickup sense their own strings only', () => {
     const bass = demoBass();
     const [split] = bass.pickups;
@@ -183,4 +210,11 @@ describe('figures', () => {
     expect(arrowStep('in', false)).toBeCloseTo(0.0254 / 32, 12);
     expect(arrowStep('in', true)).toBeCloseTo(0.0254 * 0.005, 12);
   });
+});
+
+test('a drag stops at half millimetres or 64ths of an inch, with Shift at tenths and 0.005 in', () => {
+  expect(snapped(0.13436, dragStep('mm', false))).toBe(0.1345);
+  expect(snapped(0.13436, dragStep('mm', true))).toBe(0.1344);
+  expect(snapped(0.13436, dragStep('in', false)) / 0.0254).toBeCloseTo(Math.round((0.13436 / 0.0254) * 64) / 64, 12);
+  expect(snapped(0.13436, dragStep('in', true)) / 0.0254).toBeCloseTo(5.29, 12);
 });
