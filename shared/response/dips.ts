@@ -23,9 +23,10 @@ import { dbOfAmplitude, dbOfPower } from '../decibels.ts';
 import { type Build, type Coil, POINT, type TestPoint } from '../document/build.ts';
 import { stringModel, waveNumber } from '../string/stiff.ts';
 import { figureGrid } from './figure-grid.ts';
+import { opposed } from './mixing.ts';
 import { response } from './response.ts';
 
-export type DipCause = 'position' | 'pickups' | 'aperture' | 'network';
+export type DipCause = 'position' | 'coils' | 'pickups' | 'aperture' | 'network';
 
 export interface Dip {
   /** Hz. */
@@ -36,7 +37,7 @@ export interface Dip {
   depth: number;
   /** As good as nothing is left there. */
   complete: boolean;
-  /** `position`: a comb's node; `pickups`: they cancel; `aperture`; `network`; null: several together. */
+  /** `position`: a comb's node; `coils`: a pickup's coils, out of phase, cancel; `pickups`: they cancel; `aperture`; `network`; null: several together. */
   cause: DipCause | null;
   /** Id of the pickup whose comb, or aperture, it is; null: more than one is heard there, or the cause is another. */
   pickup: string | null;
@@ -257,7 +258,14 @@ function causesOf(
     const all = heard.reduce((a, b) => a + b, 0);
     const main = heard.findIndex(part => part >= ONE_PICKUP * all);
     const named = (cause === 'position' || cause === 'aperture') && main >= 0;
-    return { cause, pickup: named ? pickups[main][0].pickup : null };
+    const pickup = named ? pickups[main][0].pickup : null;
+    // coils out of phase hear nothing where the string moves alike over both: an antinode, no node
+    const against =
+      cause === 'position' &&
+      (pickup === null ? pickups.map(group => group[0].pickup) : [pickup]).every(id =>
+        opposed(build, id, string, output),
+      );
+    return { cause: against ? 'coils' : cause, pickup };
   });
 }
 

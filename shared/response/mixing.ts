@@ -3,6 +3,7 @@
  * control, cable or input. Equal coils in series add, in parallel they average; a reversed coil counts negative.
  */
 import type { Build, Tap } from '../document/build.ts';
+import { isUnder } from '../sensor/placement.ts';
 
 /** Name of a coil in the whole build: `pickup.coil`. */
 export const coilKey = (pickup: string, coil: string): string => `${pickup}.${coil}`;
@@ -29,4 +30,18 @@ export function mixingWeights(build: Pick<Build, 'pickups' | 'harness' | 'output
     });
   }
   return weights;
+}
+
+/**
+ * Whether coils of one pickup that lie under the string at `index` work against each other as they are wired: magnet,
+ * winding and wiring make their signals of unlike sign.
+ */
+export function opposed(build: Build, pickup: string, index: number, output = 0): boolean {
+  const weights = mixingWeights(build, output);
+  const coils = build.pickups.find(p => p.id === pickup)?.coils.filter(coil => isUnder(coil, index)) ?? [];
+  const signs = coils.flatMap(coil => {
+    const weight = weights.get(coilKey(pickup, coil.id)) ?? 0;
+    return weight === 0 ? [] : [Math.sign(weight * coil.polarity * coil.winding)];
+  });
+  return new Set(signs).size > 1;
 }

@@ -124,11 +124,23 @@ function writeText(path: string, content: string): void {
   }
 }
 
-/**
- * Runs one command; returns what goes to standard output and to standard error. Longer than other functions: a case for
- * each command.
- */
-export function run(args: readonly string[]): { out: string; notes?: string } {
+interface Said {
+  /** What goes to standard output. */
+  out: string;
+  /** What goes to standard error. */
+  notes?: string;
+}
+
+/** Runs one command. */
+export function run(args: readonly string[]): Said {
+  const told: string[] = [];
+  const { out, notes = '' } = carryOut(args, line => told.push(`${line}\n`));
+  const all = told.join('') + notes;
+  return all === '' ? { out } : { out, notes: all };
+}
+
+/** Longer than other functions: a case for each command. `tell` is given lines that the person did not ask for. */
+function carryOut(args: readonly string[], tell: (line: string) => void): Said {
   const [first = 'help', ...rest] = args;
   if (first === '--help' || first === '-h') return { out: HELP };
   if (!Object.hasOwn(OPTIONS, first))
@@ -137,7 +149,13 @@ export function run(args: readonly string[]): { out: string; notes?: string } {
   const { values, positionals } = parse(command, rest);
   const most = FILES[command] ?? 1;
   if (positionals.length > most) throw new Failure(`"${positionals[most]}" was not expected after "lab ${command}"`);
-  const read = () => readBuild(positionals[0], text(values, 'build'));
+  const read = (): ReadBuild => {
+    const letter = text(values, 'build');
+    const one = readBuild(positionals[0], letter);
+    if (letter === undefined && one.among.length > 1)
+      tell(`build ${one.letter} of ${one.among.join(', ')}; --build LETTER takes another`);
+    return one;
+  };
   /** A build of a sheet as its page shows it: on the strings of the sheet's take. */
   const shown = ({ build, take, strings }: ReadBuild) => onStringsOf(build, take, strings);
   const optional = (name: string, otherwise: string) => text(values, name) ?? otherwise;

@@ -1,7 +1,7 @@
 /** What `lab help` prints. */
 export const HELP = `lab: pickups of electric string instruments from the command line
 
-  lab response BUILD.json --string N --point TPn [--from HZ] [--to HZ] [--points N] [--log]
+  lab response BUILD.json --string N --point TPn [--build LETTER] [--from HZ] [--to HZ] [--points N] [--log]
                           [--output N] [--delay] [--rate HZ]
       Exact complex response of string N (1 is the highest) from bridge force to a test point, as CSV
       frequency_hz,real,imag. Units: TP1 N/N, TP2 (m/s)/N, TP3 to TP5 V/N.
@@ -31,13 +31,14 @@ export const HELP = `lab: pickups of electric string instruments from the comman
 
   lab takes                 the shipped takes: id, kind, instruments, name, what is in the sound already
   lab example [NAME]        a whole build; without a name the first, "list" for the names
-  lab netlist BUILD.json [--point TP4|TP5]
+  lab netlist BUILD.json [--build LETTER] [--point TP4|TP5]
                             the selected wiring as SPICE text
   lab figures BUILD.json [--fret N] [--to HZ] [--output N]
                             selector positions, coils on strings, nulls, as CSV tables
   lab help
 
-BUILD.json may be - for standard input, or a sheet saved by the page with --build LETTER.
+BUILD.json may be - for standard input, or a sheet saved by the page: --build LETTER says which of its builds; without it
+the first is taken, and said on standard error.
 Test points: 1 bridge force, 2 after position, 3 after aperture, 4 at the jack with nothing plugged in, 5 at the input.
 Exit codes: 0 done, 2 bad input (told on standard error), 1 a fault of this program.
 `;

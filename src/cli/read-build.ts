@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import type { Build } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { parseSheet } from '../../shared/document/reading/parse-sheet.ts';
-import { LETTERS, type Sheet, type Slot, type StringsOf } from '../../shared/document/sheet.ts';
+import { LETTERS, type Letter, type Sheet, type Slot, type StringsOf } from '../../shared/document/sheet.ts';
 import type { LetteredBuild } from '../files/render-files.ts';
 import { Failure } from './failure.ts';
 
@@ -27,10 +27,23 @@ export interface ReadBuild extends LetteredBuild {
   /** Id of the sheet's take; null: the build came alone. */
   take: string | null;
   strings: StringsOf;
+  /** Every letter that the sheet has. */
+  among: readonly Letter[];
 }
 
-const alone = (build: Build): ReadBuild => ({ letter: LETTERS[0], build, take: null, strings: 'take' });
-const ofSheet = ({ take, strings }: Sheet, slot: Slot): ReadBuild => ({ ...slot, take, strings });
+const alone = (build: Build): ReadBuild => ({
+  letter: LETTERS[0],
+  build,
+  take: null,
+  strings: 'take',
+  among: [LETTERS[0]],
+});
+const ofSheet = ({ take, strings, builds }: Sheet, slot: Slot): ReadBuild => ({
+  ...slot,
+  take,
+  strings,
+  among: builds.map(one => one.letter),
+});
 
 function fromSheet(path: string, data: unknown, letter: string | undefined): ReadBuild {
   const parsed = parseSheet(data);

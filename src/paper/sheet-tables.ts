@@ -8,7 +8,7 @@ import { describeString, SOURCE_TEXT } from '../../shared/string/describe.ts';
 import { gaugeUnit } from '../../shared/string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units.ts';
 import { decibelText, dipText, frequencyText, humText, modelledIf, octavesText } from '../parts/figure-text.ts';
-import { unlikePositions } from '../sound/path/aperture-figures.ts';
+import { mixedPosition, unlikePositions } from '../sound/path/aperture-figures.ts';
 import { dimensionNumber } from '../sound/plan/plan-figures.ts';
 import { words } from '../words/build-sheet-words.ts';
 
@@ -51,9 +51,12 @@ export function distanceRows(build: Build, units: UnitSystem): string[][] {
 }
 
 export function stringRows(build: Build, units: UnitSystem): string[][] {
+  const mixed = mixedPosition(build, build.harness.selected);
   return build.instrument.strings.map((string, s) => {
     const { dips } = buildFigures(build, { string: s, point: 5 });
-    const shown = dips.slice(0, DIPS_SHOWN).map(dip => `${dipText(dip)} (${dip.partial.toFixed(1)})`);
+    const shown = dips
+      .slice(0, DIPS_SHOWN)
+      .map(dip => `${modelledIf(mixed, dipText(dip))} (${dip.partial.toFixed(1)})`);
     const rest = dips.length - shown.length;
     return [
       `${s + 1}  ${string.name}`,
@@ -89,7 +92,7 @@ export function selectorRow(build: Build, row: PositionFigures): string[] {
     row.level === null ? words.cancels : modelledIf(unlikePositions(build, row.position), decibelText(row.level)),
     resonance === null ? words.none : frequencyText(resonance),
     peak === null ? words.none : decibelText(peak),
-    octavesText(row.figures),
+    modelledIf(mixedPosition(build, row.position), octavesText(row.figures)),
     humText(hum),
   ];
 }

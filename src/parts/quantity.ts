@@ -20,6 +20,9 @@ export interface QuantityDetail {
   text: string | null;
 }
 
+/** Equal but for the rounding of units. */
+const sameNumber = (a: number, b: number): boolean => Math.abs(a - b) <= 1e-12 * Math.abs(b);
+
 /** Longer texts are set narrower, so that the unit is not cut off; characters. */
 const LONG = 9;
 
@@ -101,7 +104,11 @@ export class QuantityField extends LitElement {
     }
     const parsed = parseQuantity(text, this.kind, this.units);
     if (!parsed.ok) this.message = parsed.message;
-    else this.#accept(parsed.value, text);
+    else if (sameNumber(parsed.value, this.value)) {
+      // the value that is there, written otherwise, is no change
+      this.message = '';
+      this.#input.value = this.#shown(this.value);
+    } else this.#accept(parsed.value, text);
   }
 
   #accept(value: number, text: string): void {

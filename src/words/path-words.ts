@@ -37,7 +37,11 @@ export const words = {
   // key figures
   open: 'open',
   fret: 'fret',
-  firstNode: '1st node',
+  firstDip: '1st dip',
+  apart: (length: string) => `${length} apart`,
+  noCorner: 'none, out of phase',
+  notUnder: 'not under this string',
+  nothingPlays: 'nothing connected',
   noNode: 'none below 20 kHz',
   minus3: '−3 dB',
   resonance: 'resonance',
@@ -84,7 +88,7 @@ export const words = {
   poleSpread: { one: 'outermost poles, centres', two: 'outermost poles, centres', rail: 'rail length' },
   polePair: 'two of one string, centres',
   spreadNeighbour: 'neighbours apart',
-  perString: 'Each string: distance, miss, level',
+  perString: 'Each string: distance, how far beside its pole, level',
   distance: 'from saddle',
   miss: 'beside its pole',
   level: 'level',
@@ -99,10 +103,16 @@ export const words = {
   depthDerived: (mm: string) => `depth of half the pole’s width (${mm})`,
   spacing: 'coils apart',
   along: 'coil off the middle, towards the nut',
-  coil: (name: string) => (/side$/.test(name) ? `${name} coil` : `coil ${name}`),
+  /** `neck-side coil`; coils that were numbered as they were added are called by their number. */
+  coil: (id: string): string => {
+    const number = /^coil(?:-(\d+))?$/.exec(id);
+    return number ? `coil ${number[1] ?? 1}` : /side$/.test(id) ? `${id} coil` : `coil ${id}`;
+  },
   extent: (mm: string) => `Each coil senses ${mm} of string, at half of its maximum.`,
   pots: 'pots',
   apertureCorner: (f: string, string: string) => `The aperture alone is down 3 dB at ${f} on ${string}.`,
+  apertureOpposed: (string: string) =>
+    `Out of phase, the coils hear nothing of ${string} at low frequencies: the aperture has no level to fall from.`,
   apertureOpen: (string: string) => `The aperture alone stays within 3 dB up to 40 kHz on ${string}.`,
   apertureDrawing: 'Sensitivity along the string, under the selected string',
   // coils
@@ -110,18 +120,18 @@ export const words = {
   inductance: 'inductance',
   capacitance: 'own capacitance',
   sensitivity: 'output per string speed',
-  hotness: (dB: number) =>
-    Math.abs(dB) < 0.05
-      ? 'As hot as a middling coil.'
-      : `${Math.abs(dB).toFixed(1)} dB ${dB > 0 ? 'hotter' : 'cooler'} than a middling coil.`,
+  hotness: 'hotter (+) or cooler (−) than a middling coil',
   loss: 'steel and brass losses',
-  losses: { none: 'none', eddy: 'one loop across the coil', ladder: 'solid cores, in sections' },
-  lossResistance: 'resistance of the loop',
+  losses: { none: 'none', eddy: 'eddy currents, parallel damping', ladder: 'solid cores, in sections' },
+  lossResistance: 'eddy-current loss, parallel damping',
   sectionL: (n: number) => `L of section ${n}`,
   sectionR: (n: number) => `R across section ${n}`,
   addSection: 'Add a section',
   removeSection: 'Take off the last',
+  inductanceInAll: (value: string) => `${value} in all with its sections`,
   cover: 'cover dulls above',
+  coverActs:
+    'Acts on the voltage in the coil: the highest point of the response falls with it, while the impedance, and what a meter reads at the jack, stays. What a cover takes from the impedance is entered under losses.',
   withCover: 'metal cover or baseplate',
   polarity: 'pole to the strings',
   polarities: { 1: 'north', '-1': 'south' },
@@ -223,6 +233,7 @@ export const words = {
   removePosition: (label: string) => `remove position ${label}`,
   fixed: 'Fixed parts',
   fixedKinds: { resistor: 'resistor', capacitor: 'capacitor', inductor: 'inductor' },
+  inductorIdeal: 'without losses of its own: put its resistance in as a resistor beside it',
   from: 'from',
   to: 'to',
   stereo: 'two jacks (stereo)',

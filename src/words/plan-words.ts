@@ -62,7 +62,7 @@ export const words = {
   pluckKeys: 'an arrow key sets a place of your own',
   pluckText: (at: string) => `${at} from the saddle`,
   pluckHint: 'Pluck point of the modelled takes. Recorded takes keep theirs.',
-  pluckOwn: 'own pluck',
+  pluckOwn: 'set pluck point',
 
   odd: {
     lead: 'Allowed, but',
@@ -70,7 +70,7 @@ export const words = {
       `${list(names)} under the fretboard, which ends ${end} from the saddle`,
     behindFinger: (names: string[], string: string, fret: number, stopped: string) =>
       `${list(names)} behind the finger at fret ${fret} (${string}: ${stopped}), where no note sounds; curves and figures go on as if it did`,
-    overlap: (names: string[]) => `${list(names)} in the same room`,
+    overlap: (names: string[]) => `${list(names)} overlapping`,
   },
 
   string: 'string',
@@ -116,6 +116,6 @@ export const words = {
     tensionSource: 'from weight, scale length and pitch: T = μ (2 L f)²',
     speedSource: '2 L f',
     explain:
-      'Distances run along each string from its own saddle to the middle of the coil; the first node is the lowest frequency that has one over that coil, so that this coil by itself hears nothing of it. “Beside its pole” is how far the string runs beside its pole, or the middle of its two, positive towards the treble, and what that costs.',
+      'Distances run along each string from its own saddle to the middle of the coil; the first node is the lowest frequency that has one over that coil, so that this coil by itself hears nothing of it. “Beside its pole” is how far the string runs beside its pole, or the middle of its two, positive towards the treble, and what that does to its level.',
   },
 } as const;

@@ -74,6 +74,7 @@ export const words = {
   deep: (dB: string) => `${dB} deep`,
   causes: {
     position: 'node over the pickup',
+    coils: 'coils out of phase cancel: antinode over the pickup',
     pickups: 'pickups cancel',
     aperture: 'aperture',
     network: 'network',

@@ -251,7 +251,7 @@ describe('builds, strings and partials', () => {
     await page.keyboard.press('ArrowLeft');
     expect(Number(await pluck.getAttribute('aria-valuenow'))).toBeCloseTo(start - 1, 6);
     await page.keyboard.press('Delete');
-    await expect.poll(() => page.getByLabel('own pluck').isChecked()).toBe(false);
+    await expect.poll(() => page.getByLabel('set pluck point').isChecked()).toBe(false);
   });
 
   test('the table gives the distance of each coil on each string', async () => {

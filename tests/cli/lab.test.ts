@@ -82,6 +82,11 @@ describe('response', () => {
     const exact = (build: typeof a) => Array.from(response(build, 5, 3, Float64Array.of(20, 10_010, 20_000)).im);
     expect(rows(first.out).map(r => r[2])).toEqual(exact(a));
     expect(rows(second.out).map(r => r[2])).toEqual(exact(b));
+    // which build it is, is said where nobody asked for one
+    expect(first.notes).toBe('build A of A, B; --build LETTER takes another\n');
+    expect(second.notes).toBeUndefined();
+    expect(run(['netlist', at('sheet.json')]).notes).toBe(first.notes);
+    expect(run(['netlist', file]).notes).toBeUndefined();
   });
 });
 

@@ -130,3 +130,32 @@ describe('dips', () => {
     expect(dips(bridge, 0, 1, { limit: LIMIT })).toEqual([]);
   });
 });
+
+describe('coils out of phase', () => {
+  test('their first dip is said to be theirs, at the antinode over the pickup, not a node', () => {
+    const [double] = demoBuilds();
+    const turned = changed(double, copy => {
+      copy.harness.positions[0].taps[0].antiphase = true;
+    });
+    const model = stringModel(double.instrument.strings[E2]);
+    const x = double.pickups[0].position;
+    const [first] = dips(turned, E2, 2, { limit: LIMIT });
+    // cos kx = 0: the string moves alike over both
+    expect(first.frequency / frequencyOf(model, Math.PI / (2 * x))).toBeCloseTo(1, 2);
+    expect(first.cause).toBe('coils');
+    const [node] = dips(double, E2, 2, { limit: LIMIT });
+    expect(node.frequency / frequencyOf(model, Math.PI / x)).toBeCloseTo(1, 2);
+    expect(node.cause).toBe('position');
+    // a magnet and a winding turned together change nothing, one of them puts the pair out of phase
+    const both = changed(double, copy => {
+      copy.pickups[0].coils[1].polarity = 1;
+      copy.pickups[0].coils[1].winding = 1;
+    });
+    expect([double.pickups[0].coils[1].polarity, double.pickups[0].coils[1].winding]).toEqual([-1, -1]);
+    expect(dips(both, E2, 2, { limit: LIMIT })[0].cause).toBe('position');
+    const one = changed(double, copy => {
+      copy.pickups[0].coils[1].winding = 1;
+    });
+    expect(dips(one, E2, 2, { limit: LIMIT })[0].cause).toBe('coils');
+  });
+});

@@ -157,8 +157,8 @@ const lossText = (loss: Coil['loss'], rows: Rows): string =>
   loss.kind === 'none'
     ? NONE
     : loss.kind === 'eddy'
-      ? `one loop across the coil, ${rows.show(loss.resistance, 'resistance')}`
-      : `ladder: ${loss.sections.map(s => `${rows.show(s.inductance, 'inductance')} ∥ ${rows.show(s.resistance, 'resistance')}`).join(', ')}`;
+      ? `eddy currents, ${rows.show(loss.resistance, 'resistance')}`
+      : `solid cores: ${loss.sections.map(s => `${rows.show(s.inductance, 'inductance')} ∥ ${rows.show(s.resistance, 'resistance')}`).join(', ')}`;
 
 const windowText = (window: Coil['window'], rows: Rows): string =>
   window.shape === 'pole'

@@ -1,5 +1,6 @@
 /** Edits of a pickup's coils: how many, under which strings, how far apart, their windows and losses. */
 import { clamp } from '../../sensor/limits.ts';
+import { steelLoss } from '../../sensor/typical.ts';
 import { type Build, type Coil, type Loss, MOST, type Pickup, RANGE } from '../build.ts';
 import { freeId } from './lists.ts';
 import { setPickup } from './pickups.ts';
@@ -42,17 +43,50 @@ export function asKind(pickup: Pickup, kind: Pickup['kind'], strings: number): P
   };
 }
 
-/** A coil's loss as another kind, with values that lie in the middle for it. */
+/** Inductance that stands in the sections of a loss, H. */
+const inSections = (loss: Loss): number =>
+  loss.kind === 'ladder' ? loss.sections.reduce((sum, one) => sum + one.inductance, 0) : 0;
+
+/** Inductance of a coil at low frequencies, its loss's sections included, H: what a meter reads. */
+export const wholeInductance = (coil: Coil): number => coil.inductance + inSections(coil.loss);
+
+/** A loss of another kind for a coil, with values that lie in the middle for it. */
 export function asLoss(kind: Loss['kind'], coil: Coil): Loss {
   if (kind === 'none') return { kind };
-  if (kind === 'eddy') return { kind, resistance: 300e3 };
+  const whole = wholeInductance(coil);
+  if (kind === 'eddy') {
+    const loss = steelLoss(whole);
+    return loss.kind === 'eddy' ? { kind, resistance: clamp(loss.resistance, RANGE.lossResistance) } : loss;
+  }
   return {
     kind,
     sections: [
-      { inductance: clamp(coil.inductance * 0.25, RANGE.inductance), resistance: 20e3 },
-      { inductance: clamp(coil.inductance * 0.12, RANGE.inductance), resistance: 90e3 },
+      { inductance: clamp(whole * 0.25, RANGE.inductance), resistance: 20e3 },
+      { inductance: clamp(whole * 0.12, RANGE.inductance), resistance: 90e3 },
     ],
   };
+}
+
+/** Most of a coil's inductance that sections may hold. */
+const MOST_IN_SECTIONS = 0.9;
+
+/** The coil with another loss and the inductance it had at low frequencies: sections take their part out of it. */
+export function withLoss(coil: Coil, loss: Loss): Coil {
+  const whole = wholeInductance(coil);
+  const most = MOST_IN_SECTIONS * whole;
+  const scale = Math.min(1, most / Math.max(most, inSections(loss)));
+  const fitting: Loss =
+    loss.kind === 'ladder' && scale < 1
+      ? {
+          ...loss,
+          sections: loss.sections.map(one => ({
+            ...one,
+            inductance: clamp(one.inductance * scale, RANGE.inductance),
+          })),
+        }
+      : loss;
+  const rest = Number((whole - inSections(fitting)).toPrecision(12));
+  return { ...coil, inductance: clamp(rest, RANGE.inductance), loss: fitting, origin: 'entered' };
 }
 
 /** Changes the coils of a pickup; `index` is a coil's place in its list. */
@@ -111,9 +145,9 @@ export const setUnder = (build: Build, pickup: string, coil: string, string: num
     return { ...c, strings: strings.length === all.length ? null : strings };
   });
 
-/** A coil's loss as another kind or with other values. */
+/** A coil's loss as another kind or with other sections; its inductance at low frequencies stays. */
 export const setLoss = (build: Build, pickup: string, coil: string, loss: Loss): Edited =>
-  setCoil(build, pickup, coil, c => ({ ...c, loss, origin: 'entered' }));
+  setCoil(build, pickup, coil, c => withLoss(c, loss));
 
 /** One coil of a pickup changed. */
 export const setCoil = (build: Build, pickup: string, coil: string, change: (coil: Coil) => Coil): Edited =>

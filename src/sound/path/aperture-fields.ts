@@ -3,12 +3,13 @@ import { html, nothing, svg, type TemplateResult } from 'lit';
 import { live } from 'lit/directives/live.js';
 import { type Build, type Coil, type Pickup, RANGE, WINDOW_SHAPES } from '../../../shared/document/build.ts';
 import { setCoils, setSpacing } from '../../../shared/document/edits/coils.ts';
+import { opposed } from '../../../shared/response/mixing.ts';
 import { faceDepth } from '../../../shared/sensor/field.ts';
 import { coilOnString } from '../../../shared/sensor/placement.ts';
 import { windowExtent, windowSensitivity } from '../../../shared/sensor/windows.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { colourOf } from '../../parts/builds.ts';
-import { frequencyText, modelledLegend, modelledText } from '../../parts/figure-text.ts';
+import { frequencyText, modelledText } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { apertureCorner, coilsInUse } from './aperture-figures.ts';
@@ -173,13 +174,12 @@ export function apertureFields(): TemplateResult {
     </section>
     ${drawing(build, pickup, string)}
     <p class="small">
-      ${corner === null ? words.apertureOpen(name) : words.apertureCorner(modelledText(frequencyText(corner)), name)}
+      ${opposed(build, pickup.id, string) ? words.apertureOpposed(name) : corner === null ? words.apertureOpen(name) : words.apertureCorner(modelledText(frequencyText(corner)), name)}
       ${words.extent(
         modelledText(
           formatQuantity(windowExtent(first.window, coilOnString(build, pickup, first, string).field), 'length', units),
         ),
       )}
-      <span class="soft">${modelledLegend()}</span>
     </p>
     ${
       pickup.coils.length > 1

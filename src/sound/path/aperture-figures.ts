@@ -1,6 +1,8 @@
 /** What the aperture of a pickup does on one string by itself: windows and coil spacing, without the position comb. Pure. */
+import { dbOfAmplitude } from '../../../shared/decibels.ts';
 import type { Build, Coil, Pickup } from '../../../shared/document/build.ts';
-import { coilOnString } from '../../../shared/sensor/placement.ts';
+import { opposed } from '../../../shared/response/mixing.ts';
+import { coilOnString, isUnder } from '../../../shared/sensor/placement.ts';
 import { windowGain, windowSkew } from '../../../shared/sensor/windows.ts';
 import { stringModel, waveNumber } from '../../../shared/string/stiff.ts';
 
@@ -11,6 +13,13 @@ export function coilsInUse(build: Build, pickup: Pickup): Coil[] {
   return used.length > 0 ? used : pickup.coils;
 }
 
+/** Those of them that lie under a string; all of them where none does. */
+export function coilsUnder(build: Build, pickup: Pickup, string: number): Coil[] {
+  const used = coilsInUse(build, pickup);
+  const under = used.filter(coil => isUnder(coil, string));
+  return under.length > 0 ? under : used;
+}
+
 /** Pickups that the selected position uses; all of them when it uses none. */
 export function pickupsInUse(build: Build): Pickup[] {
   const taps = build.harness.positions[build.harness.selected]?.taps ?? [];
@@ -19,12 +28,35 @@ export function pickupsInUse(build: Build): Pickup[] {
 }
 
 /** What the field over a pickup's poles follows from. */
-const fieldOf = ({ height, poles, coils }: Pickup): string =>
-  JSON.stringify([height, poles, coils.map(coil => coil.window)]);
+const fieldOf = ({ height, slant, poles, coils }: Pickup): string =>
+  JSON.stringify([height, slant, poles, coils.map(coil => coil.window)]);
 
-/** Whether pickups of unlike gaps, poles or depths are in use, so that levels between the builds hang on the field model. */
-export const unlikeFields = (builds: readonly Build[]): boolean =>
-  new Set(builds.flatMap(pickupsInUse).map(fieldOf)).size > 1;
+/** Level that the field gives a pickup, mean over the strings it lies under, dB: by its gap, and by how far they run beside its poles. */
+function fieldLevel(build: Build, pickup: Pickup): number {
+  const levels = build.instrument.strings.flatMap((_, i) => {
+    const best = Math.max(...coilsInUse(build, pickup).map(coil => coilOnString(build, pickup, coil, i).level));
+    return best > 0 ? [dbOfAmplitude(best)] : [];
+  });
+  return levels.length === 0 ? 0 : levels.reduce((a, b) => a + b, 0) / levels.length;
+}
+
+/** Levels that far apart show in a figure, dB. */
+const SHOWN = 0.1;
+
+/**
+ * Whether pickups in use differ by their fields, in gaps, slants, poles or depths, or because strings run otherwise beside their
+ * poles, so that levels between the builds, or what one build mixes, hang on the field model.
+ */
+export function unlikeFields(builds: readonly Build[]): boolean {
+  const used = builds.flatMap(build => pickupsInUse(build).map(pickup => ({ build, pickup })));
+  if (new Set(used.map(({ pickup }) => fieldOf(pickup))).size > 1) return true;
+  const levels = used.map(({ build, pickup }) => fieldLevel(build, pickup));
+  return Math.max(...levels) - Math.min(...levels) >= SHOWN;
+}
+
+/** Whether what a selector position mixes hangs on the field model: its pickups have unlike fields. */
+export const mixedPosition = (build: Build, position: number): boolean =>
+  unlikeFields([{ ...build, harness: { ...build.harness, selected: position } }]);
 
 /** The same for a selector position of a build against the selected one. */
 export const unlikePositions = (build: Build, position: number): boolean =>
@@ -51,9 +83,13 @@ export function apertureGain(build: Build, pickup: Pickup, string: number, f: nu
   return sum > 0 ? Math.hypot(re, im) / sum : 0;
 }
 
-/** Where the aperture first falls 3 dB, Hz; null: not below 40 kHz, or no coil under the string. */
+/**
+ * Where the aperture first falls 3 dB, Hz; null: not below 40 kHz, no coil under the string, or coils out of phase, which
+ * have no level at low frequencies to fall from.
+ */
 export function apertureCorner(build: Build, pickup: Pickup, string: number): number | null {
   const half = Math.SQRT1_2;
+  if (opposed(build, pickup.id, string)) return null;
   if (apertureGain(build, pickup, string, 0) === 0) return null;
   let below = 0;
   for (let f = 50; f < 40e3; f *= 1.03) {

@@ -69,23 +69,26 @@ function resonanceEffects(a: BuildFigures, b: BuildFigures): string[] {
   ];
 }
 
+/** A dip with its depth; where unlike pickups mix, it hangs on the field model. */
+type DipText = (dip: Dip) => string;
+
 const sameDip = (a: Dip, b: Dip): boolean =>
   !moved(a.frequency, b.frequency) &&
   (depthText(a.depth) === depthText(b.depth) || (!a.complete && !b.complete && Math.abs(a.depth - b.depth) < DEPTH));
 
 /** The first dip that is not where it was, or not as deep. */
-function dipEffect(a: readonly Dip[], b: readonly Dip[]): string[] {
+function dipEffect(a: readonly Dip[], b: readonly Dip[], was: DipText, is: DipText): string[] {
   const { effects } = words;
   const n = a.findIndex((dip, i) => b[i] === undefined || !sameDip(dip, b[i]));
-  if (n < 0) return b.length > a.length ? [effects.dipNew(dipText(b[a.length]))] : [];
+  if (n < 0) return b.length > a.length ? [effects.dipNew(is(b[a.length]))] : [];
   const stays = b.find(dip => sameDip(dip, a[n]));
-  if (stays) return [effects.dipNew(dipText(b[n]))];
-  if (b[n] === undefined || a.slice(n + 1).some(dip => sameDip(dip, b[n]))) return [effects.dipGone(dipText(a[n]))];
-  return [effects.dip(words.nth(n), dipText(a[n]), dipText(b[n]))];
+  if (stays) return [effects.dipNew(is(b[n]))];
+  if (b[n] === undefined || a.slice(n + 1).some(dip => sameDip(dip, b[n]))) return [effects.dipGone(was(a[n]))];
+  return [effects.dip(words.nth(n), was(a[n]), is(b[n]))];
 }
 
 /** The octaves against 250 Hz that rise and that fall most: one alone would hide that a sound gets duller and airier. */
-function octaveEffect(a: BuildFigures, b: BuildFigures): string[] {
+function octaveEffect(a: BuildFigures, b: BuildFigures, mixed: boolean): string[] {
   const pairs = a.figures.flatMap((one, i) => {
     const other = b.figures[i];
     return one.quantity === 'octave' && one.value !== null && other.value !== null
@@ -96,7 +99,11 @@ function octaveEffect(a: BuildFigures, b: BuildFigures): string[] {
   const ends = [Math.min(0, ...steps), Math.max(0, ...steps)];
   const moved = pairs.filter(({ step }) => Math.abs(step) >= OCTAVE && ends.includes(step));
   return moved.length > 0
-    ? [words.effects.octaves(moved.map(({ octave, step }) => [octave / 1000, decibelText(step)] as const))]
+    ? [
+        words.effects.octaves(
+          moved.map(({ octave, step }) => [octave / 1000, modelledIf(mixed, decibelText(step))] as const),
+        ),
+      ]
     : [];
 }
 
@@ -190,14 +197,19 @@ export function effectsOf(before: Looked, after: Looked): Effects {
   const [first, second] = [was, after].map(one => one.build.instrument.strings[one.string].name);
   const level = figureValue(b.figures, 'level')! - figureValue(a.figures, 'level')!;
   const levelText = modelledIf(ofField(before.build, after.build), decibelText(level));
+  const mixed = [before, after].map(one => unlikeFields([one.build]));
+  const textOf =
+    (hangs: boolean): DipText =>
+    dip =>
+      modelledIf(hangs, dipText(dip));
   const effects = [
     ...(first === second ? [] : [words.effects.otherString(first, second)]),
     ...resonanceEffects(a, b),
     ...phaseEffects(before.build, after.build),
     ...(Math.abs(level) > LEVEL ? [words.effects.level(levelText)] : []),
-    ...octaveEffect(a, b),
+    ...octaveEffect(a, b, mixed.includes(true)),
     ...apertureEffect(was, after),
-    ...dipEffect(a.dips, b.dips),
+    ...dipEffect(a.dips, b.dips, textOf(mixed[0]), textOf(mixed[1])),
     ...(isBehindNetwork(point) ? humEffect(figureValue(a.figures, 'hum'), figureValue(b.figures, 'hum'), level) : []),
   ];
   const residue = effects.length > 0 ? none : residueOf(was, after);

@@ -33,6 +33,10 @@ export function changedValues(before: unknown, after: unknown, at = ''): string[
   return found;
 }
 
+/** Whether nothing differs but where values come from. */
+export const onlyOrigins = (before: Build, after: Build): boolean =>
+  changedValues(before, after)?.every(pointer => pointer.endsWith('/origin')) ?? false;
+
 /** How the value at a pointer is written; null: it has no quantity that says something by itself. */
 export function kindAt(pointer: string): QuantityKind | null {
   const parts = pointer.split('/');

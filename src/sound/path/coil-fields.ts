@@ -1,22 +1,55 @@
 /** Electrical fields of the coils of one pickup: R, L, C, losses, output, magnets, and what kind of pickup it is. */
 
 import { html, nothing, type TemplateResult } from 'lit';
-import { dbOfAmplitude } from '../../../shared/decibels.ts';
-import { type Build, type Coil, type Loss, MOST, PICKUP_KINDS, type Pickup } from '../../../shared/document/build.ts';
-import { addCoil, asLoss, removeCoil, setKind, setLoss, setUnder } from '../../../shared/document/edits/coils.ts';
+import { amplitudeOfDb, dbOfAmplitude } from '../../../shared/decibels.ts';
+import {
+  type Build,
+  type Coil,
+  type Loss,
+  MOST,
+  PICKUP_KINDS,
+  type Pickup,
+  RANGE,
+} from '../../../shared/document/build.ts';
+import {
+  addCoil,
+  asLoss,
+  removeCoil,
+  setKind,
+  setLoss,
+  setUnder,
+  wholeInductance,
+} from '../../../shared/document/edits/coils.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { MIDDLING_SENSITIVITY } from '../../../shared/sensor/typical.ts';
-import { editHeard, heard, heardPickup } from '../../state/page.ts';
+import { formatQuantity } from '../../../shared/units.ts';
+import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
+import { earlierLoss } from './earlier-loss.ts';
 import { editAt } from './edits.ts';
-import { checkField, choiceAt, choiceField, choicesOf, itemTools, quantityAt, textAt } from './fields.ts';
+import {
+  checkField,
+  choiceAt,
+  choiceField,
+  choicesOf,
+  itemTools,
+  quantityAt,
+  quantityField,
+  textAt,
+} from './fields.ts';
 import { pickupChoice, pickupPointer } from './pickup-fields.ts';
+
+/** What a coil may have over a middling one, dB, whole decibels within what is accepted. */
+const HOTNESS = [
+  Math.ceil(dbOfAmplitude(RANGE.sensitivity[0] / MIDDLING_SENSITIVITY)),
+  Math.floor(dbOfAmplitude(RANGE.sensitivity[1] / MIDDLING_SENSITIVITY)),
+] as const;
 
 function lossFields(pickup: Pickup, coil: Coil, at: string): TemplateResult {
   const set = (loss: Loss) => editHeard(words.changeStep(words.loss), b => setLoss(b, pickup.id, coil.id, loss));
   const { loss } = coil;
   return html`${choiceField(`${at}/loss`, words.loss, loss.kind, choicesOf(words.losses), kind =>
-    set(asLoss(kind, coil)),
+    set(earlierLoss(store.past.peek(), view.peek().heard, pickup.id, coil.id, kind) ?? asLoss(kind, coil)),
   )}
   ${
     loss.kind === 'eddy'
@@ -44,6 +77,18 @@ function lossFields(pickup: Pickup, coil: Coil, at: string): TemplateResult {
       : nothing
   }`;
 }
+
+/** How hot a coil is, against a middling one; the number behind it stands with its other fields. */
+const hotness = (coil: Coil, at: string): TemplateResult =>
+  quantityField(
+    words.hotness,
+    'level',
+    dbOfAmplitude(coil.sensitivity / MIDDLING_SENSITIVITY),
+    HOTNESS,
+    (dB, gesture) =>
+      editAt(words.changeStep(words.hotness), `${at}/sensitivity`, MIDDLING_SENSITIVITY * amplitudeOfDb(dB), gesture),
+    { step: 0.5 },
+  );
 
 /** Which strings a coil lies under, a box for each. */
 const underFields = (build: Build, pickup: Pickup, coil: Coil): TemplateResult =>
@@ -82,10 +127,15 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
     }
     <div class="fields">
       ${quantityAt(`${at}/resistance`, words.resistance, 'resistance', 'resistance', { step: 100 })}
-      ${quantityAt(`${at}/inductance`, words.inductance, 'inductance', 'inductance', { step: 0.05 })}
+      ${quantityAt(`${at}/inductance`, words.inductance, 'inductance', 'inductance', {
+        step: 0.05,
+        hint:
+          coil.loss.kind === 'ladder' ? words.inductanceInAll(formatQuantity(wholeInductance(coil), 'inductance')) : '',
+      })}
       ${quantityAt(`${at}/capacitance`, words.capacitance, 'capacitance', 'capacitance', { step: 10e-12 })}
+      ${hotness(coil, at)}
     </div>
-    <p class="small soft">${words.origins[coil.origin]} ${words.hotness(dbOfAmplitude(coil.sensitivity / MIDDLING_SENSITIVITY))}</p>
+    <p class="small soft">${words.origins[coil.origin]}</p>
     <details>
       <summary>${words.coilFields}</summary>
       <div class="fields">
@@ -104,7 +154,8 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
         ${checkField(words.withCover, coil.cover !== null, on => editAt(words.changeStep(words.cover), `${at}/cover`, on ? 8000 : null))}
         ${
           Number.isFinite(numberAt(build, `${at}/cover`))
-            ? quantityAt(`${at}/cover`, words.cover, 'frequency', 'coverFrequency', { step: 100 })
+            ? html`${quantityAt(`${at}/cover`, words.cover, 'frequency', 'coverFrequency', { step: 100 })}
+                <p class="small soft">${words.coverActs}</p>`
             : nothing
         }
       </div>

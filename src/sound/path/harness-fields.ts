@@ -56,7 +56,9 @@ function fixedFields(build: Build): TemplateResult {
       const name = words.fixedKinds[part.kind];
       return html`<div class="item">
         <div class="row end">
-          <span class="grow">${quantityAt(`${at}/value`, name, PART_KIND[part.kind], FIXED_RANGE[part.kind])}</span>
+          <span class="grow">${quantityAt(`${at}/value`, name, PART_KIND[part.kind], FIXED_RANGE[part.kind], {
+            hint: part.kind === 'inductor' ? words.inductorIdeal : '',
+          })}</span>
           ${itemTools(
             name,
             i,

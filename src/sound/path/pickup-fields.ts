@@ -11,7 +11,6 @@ import { formatQuantity } from '../../../shared/units.ts';
 import '../../parts/entry.ts';
 import { addPickup, movePickupInList, removePickup, setPickup } from '../../../shared/document/edits/pickups.ts';
 import { applyConfiguration } from '../../../shared/document/edits/wiring.ts';
-import { modelledLegend } from '../../parts/figure-text.ts';
 import { editHeard, heard, heardPickup, store, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { choiceField, choicesOf, itemTools, quantityAt, quantityField, textAt } from './fields.ts';
@@ -124,7 +123,7 @@ function perString(build: Build, pickup: Pickup): TemplateResult {
       </table>
     </div>
     <p class="small soft">
-      ${modelledLegend()} ${words.stringsAtPickup(
+      ${words.stringsAtPickup(
         formatQuantity(
           stringAt(build.instrument, 0, pickup.position) -
             stringAt(build.instrument, build.instrument.strings.length - 1, pickup.position),

@@ -1,20 +1,13 @@
 /** `<cc-positions>`: every selector position of the heard build with its figures; a position's name selects it. */
-import { css, html, nothing } from 'lit';
+import { css, html } from 'lit';
 import { figureValue } from '../../../shared/response/quantities.ts';
 import { type PositionFigures, positionFigures } from '../../../shared/response/selector-figures.ts';
-import {
-  decibelText,
-  frequencyText,
-  humText,
-  modelledIf,
-  modelledLegend,
-  octavesText,
-} from '../../parts/figure-text.ts';
+import { decibelText, frequencyText, humText, modelledIf, octavesText } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
-import { unlikePositions } from './aperture-figures.ts';
+import { mixedPosition, unlikePositions } from './aperture-figures.ts';
 import { selectPosition } from './edits.ts';
 
 export class Positions extends SignalElement {
@@ -39,7 +32,7 @@ export class Positions extends SignalElement {
       <td>${button}</td>
       <td>${resonance === null ? '–' : frequencyText(resonance)}</td>
       <td>${peak === null ? '–' : decibelText(peak)}</td>
-      <td>${octavesText(row.figures)}</td>
+      <td>${modelledIf(mixedPosition(heard.value, row.position), octavesText(row.figures))}</td>
       <td>${row.level === null ? words.cancels : modelledIf(unlikePositions(heard.value, row.position), decibelText(row.level))}${row.phase === 'out' ? ` ${words.outOfPhase}` : ''}</td>
       <td>${humText(hum)}</td>
     </tr>`;
@@ -57,8 +50,7 @@ export class Positions extends SignalElement {
           ${positionFigures(build).map(row => this.#row(row, row.position === build.harness.selected, build.outputs.length))}
         </tbody>
       </table>
-    </div>
-    ${build.harness.positions.some((_, i) => unlikePositions(build, i)) ? html`<p class="small soft">${modelledLegend()}</p>` : nothing}`;
+    </div>`;
   }
 }
 customElements.define('cc-positions', Positions);

@@ -1,16 +1,19 @@
 /** The two lines of key figures that each station of the path shows. Pure. */
 
 import type { Build, Pickup, Stage, TestPoint } from '../../../shared/document/build.ts';
+import { wholeInductance } from '../../../shared/document/edits/coils.ts';
 import { firstTone, firstVolume } from '../../../shared/document/first-volume.ts';
 import type { Station } from '../../../shared/document/sheet.ts';
+import { dipsOf } from '../../../shared/response/dips.ts';
 import { loadFigures } from '../../../shared/response/load-figures.ts';
-import { combNulls } from '../../../shared/sensor/comb.ts';
-import { coilOnString } from '../../../shared/sensor/placement.ts';
+import { opposed } from '../../../shared/response/mixing.ts';
+import { response } from '../../../shared/response/response.ts';
+import { isUnder } from '../../../shared/sensor/placement.ts';
 import { stringModel } from '../../../shared/string/stiff.ts';
 import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
 import { frequencyText, modelledText } from '../../parts/figure-text.ts';
 import { words } from '../../words/path-words.ts';
-import { apertureCorner, coilsInUse, pickupsInUse } from './aperture-figures.ts';
+import { apertureCorner, coilsUnder, pickupsInUse } from './aperture-figures.ts';
 
 export interface Looked {
   build: Build;
@@ -38,34 +41,65 @@ export function spokenPickup({ build, pickup }: Looked): Pickup {
   return used.find(p => p.id === pickup) ?? used[0];
 }
 
-/** Distance of a pickup's coils in use to the saddle of one string, the middle of them, m. */
-export function middleOf(build: Build, pickup: Pickup, string: number): number {
-  const coils = coilsInUse(build, pickup).map(coil => coilOnString(build, pickup, coil, string).x);
-  return coils.reduce((a, b) => a + b, 0) / coils.length;
+/** Most dips stand below this, Hz; higher ones are looked for only where there is none. */
+const USUAL = 5e3;
+const HIGHEST = 20e3;
+
+/** First dip that the places of everything that plays make, all coils together, without windows (test point 2), Hz. */
+export function firstDip({ build, string }: Looked): number | null {
+  const first = (limit: number) => dipsOf(f => response(build, string, 2, f), limit)[0];
+  return (first(USUAL) ?? first(HIGHEST))?.frequency ?? null;
 }
 
-/** First null of the position comb, Hz; null: above 20 kHz. */
-export function firstNode(look: Looked): number | null {
-  const pickup = spokenPickup(look);
-  const x = middleOf(look.build, pickup, look.string);
-  return combNulls(stringModel(look.build.instrument.strings[look.string]), x, 20e3)[0]?.frequency ?? null;
+interface Winding {
+  /** Ohm. */
+  resistance: number;
+  /** At low frequencies, H. */
+  inductance: number;
+}
+const KEYS = ['resistance', 'inductance'] as const;
+
+/** Several as one, in series or in parallel. */
+function joined(all: readonly Winding[], join: 'series' | 'parallel'): Winding {
+  const [resistance, inductance] = KEYS.map(key =>
+    join === 'parallel'
+      ? 1 / all.reduce((sum, one) => sum + 1 / one[key], 0)
+      : all.reduce((sum, one) => sum + one[key], 0),
+  );
+  return { resistance, inductance };
 }
 
-const seriesOf = (coils: readonly { resistance: number; inductance: number }[]) => ({
-  resistance: coils.reduce((sum, c) => sum + c.resistance, 0),
-  inductance: coils.reduce((sum, c) => sum + c.inductance, 0),
-});
-
-/** What one pickup is as its selected tap joins its coils: R and L at low frequencies. */
-export function pickupSum(build: Build, pickup: Pickup): { resistance: number; inductance: number } {
-  const coils = coilsInUse(build, pickup);
-  const tap = build.harness.positions[build.harness.selected]?.taps.find(t => t.pickup === pickup.id);
-  if (tap?.join !== 'parallel') return seriesOf(coils);
-  return {
-    resistance: 1 / coils.reduce((sum, c) => sum + 1 / c.resistance, 0),
-    inductance: 1 / coils.reduce((sum, c) => sum + 1 / c.inductance, 0),
-  };
+/** What plays at the first jack, as the selected position joins coils and pickups, without controls; null: nothing. */
+export function playing(build: Build): Winding | null {
+  const position = build.harness.positions[build.harness.selected];
+  const taps = position?.taps.filter(tap => tap.output === build.outputs[0].id) ?? [];
+  const pickups = taps.flatMap(({ pickup, coils, join }) => {
+    const own = build.pickups.find(p => p.id === pickup)?.coils.filter(c => coils === null || coils.includes(c.id));
+    if (!own || own.length === 0) return [];
+    return [
+      joined(
+        own.map(c => ({ resistance: c.resistance, inductance: wholeInductance(c) })),
+        join,
+      ),
+    ];
+  });
+  return pickups.length === 0 ? null : joined(pickups, position.join);
 }
+
+/** Coils of a pickup under the string, and how far apart: `two coils 18.5 mm apart`. */
+function coilsText({ build, string, units }: Looked, pickup: Pickup): string {
+  const coils = coilsUnder(build, pickup, string);
+  const along = coils.map(c => c.along);
+  const span = Math.max(...along) - Math.min(...along);
+  return words.coils(coils.length) + (span > 0 ? ` ${words.apart(formatQuantity(span, 'length', units))}` : '');
+}
+
+const cornerText = ({ build, string }: Looked, pickup: Pickup): string => {
+  if (opposed(build, pickup.id, string)) return words.noCorner;
+  if (!pickup.coils.some(coil => isUnder(coil, string))) return words.notUnder;
+  const corner = apertureCorner(build, pickup, string);
+  return corner === null ? words.flat : modelledText(frequencyText(corner));
+};
 
 function controlsText(build: Build): string {
   const parts: string[] = [];
@@ -90,6 +124,7 @@ const stageText = (stage: Stage, units: UnitSystem): string => {
 export function stationFigures(station: Station, look: Looked): [string, string] {
   const { build, string, fret, units } = look;
   const spec = build.instrument.strings[string];
+  const used = pickupsInUse(build);
   switch (station) {
     case 'string': {
       const model = stringModel(spec);
@@ -99,26 +134,23 @@ export function stationFigures(station: Station, look: Looked): [string, string]
       ];
     }
     case 'position': {
-      const first = firstNode(look);
+      const first = firstDip(look);
       return [
-        formatQuantity(spokenPickup(look).position, 'length', units),
+        used.map(pickup => formatQuantity(pickup.position, 'length', units)).join(' + '),
         first === null ? words.noNode : frequencyText(first),
       ];
     }
-    case 'aperture': {
-      const pickup = spokenPickup(look);
-      const coils = coilsInUse(build, pickup);
-      const span = Math.max(...coils.map(c => c.along)) - Math.min(...coils.map(c => c.along));
-      const corner = apertureCorner(build, pickup, string);
+    case 'aperture':
       return [
-        words.coils(coils.length) + (span > 0 ? ` ${quantityParts(span, 'length', units).number}` : ''),
-        corner === null ? words.flat : modelledText(frequencyText(corner)),
+        used.map(pickup => coilsText(look, pickup)).join(' + '),
+        [...new Set(used.map(pickup => cornerText(look, pickup)))].join(' + '),
       ];
-    }
     case 'coils': {
-      const { resistance, inductance } = pickupSum(build, spokenPickup(look));
+      const sum = playing(build);
       return [
-        `${Number((resistance / 1000).toPrecision(3))} kΩ ${Number(inductance.toPrecision(3))} H`,
+        sum === null
+          ? words.nothingPlays
+          : `${Number((sum.resistance / 1000).toPrecision(3))} kΩ ${Number(sum.inductance.toPrecision(3))} H`,
         controlsText(build),
       ];
     }
@@ -136,7 +168,7 @@ export function stationFigures(station: Station, look: Looked): [string, string]
 /** Word that stands once before the second line's figures; empty: none. */
 export const FIGURE_WORD: Record<Station, string> = {
   string: '',
-  position: words.firstNode,
+  position: words.firstDip,
   aperture: words.minus3,
   coils: '',
   cable: words.resonance,

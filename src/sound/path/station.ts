@@ -15,7 +15,7 @@ import { words } from '../../words/path-words.ts';
 import { manifest } from '../../workers/shipped-takes.ts';
 import { apertureFields } from './aperture-fields.ts';
 import { chainFields } from './chain-fields.ts';
-import { type ChangeNote, describeChange, describeEffects } from './change-note.ts';
+import { type ChangeNote, describeChange, describeEffects, onlyOrigins } from './change-note.ts';
 import { pickupElectrics } from './coil-fields.ts';
 import { controlsFields } from './control-fields.ts';
 import { choiceField, fieldStyles } from './fields.ts';
@@ -134,11 +134,15 @@ export class StationPanel extends SignalElement {
       units,
       matched,
     });
-    const step = store.past.value.at(-1);
     try {
-      if (step?.before.builds.some(slot => slot.letter === own)) {
+      let after = heard.value;
+      for (const step of store.past.value.toReversed()) {
+        if (!step.before.builds.some(slot => slot.letter === own)) break;
         const before = asHeard(buildOf(step.before, own), manifest, step.before.take, step.before.strings);
-        if (before !== heard.value) return describeChange(look(before), look(heard.value), step.name);
+        if (before === after) break;
+        // a value entered as it was is no change: what was said before it stays
+        if (!onlyOrigins(before, after)) return describeChange(look(before), look(after), step.name);
+        after = before;
       }
       if (own === other) return null;
       return describeEffects(look(reference.value), look(heard.value), words.against(other));

@@ -5,12 +5,12 @@ import { coilOnString, isUnder } from '../../../shared/sensor/placement.ts';
 import { describeString } from '../../../shared/string/describe.ts';
 import { frequencyOf } from '../../../shared/string/stiff.ts';
 import { formatQuantity, quantityParts, type UnitSystem } from '../../../shared/units.ts';
-import { modelledIf } from '../../parts/figure-text.ts';
+import { frequencyText, modelledIf } from '../../parts/figure-text.ts';
 import { words } from '../../words/plan-words.ts';
 import { dimensionNumber } from './plan-figures.ts';
 
-/** What a miss costs; none costs nothing in any model. */
-function costText(factor: number): string {
+/** What running beside the pole does to the level, loss or gain; none does nothing in any model. */
+function besideText(factor: number): string {
   const dB = Number(dbOfAmplitude(factor).toFixed(2));
   return modelledIf(dB !== 0, formatQuantity(dB, 'level'));
 }
@@ -29,7 +29,7 @@ export function coilCells(
   const beside = quantityParts(Number((offset * 1e3).toFixed(2)) / 1e3, 'smallLength', units).number;
   return [
     dimensionNumber(x, units),
-    formatQuantity(frequencyOf(string, Math.PI / x), 'frequency'),
-    pickup.poles.kind === 'rail' ? words.data.rail : `${beside} (${costText(alignment)})`,
+    frequencyText(frequencyOf(string, Math.PI / x)),
+    pickup.poles.kind === 'rail' ? words.data.rail : `${beside} (${besideText(alignment)})`,
   ];
 }

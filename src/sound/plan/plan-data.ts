@@ -4,7 +4,6 @@ import { css, html, nothing } from 'lit';
 import type { Build, Coil, Pickup } from '../../../shared/document/build.ts';
 import { describeString, SOURCE_TEXT } from '../../../shared/string/describe.ts';
 import { formatQuantity, type UnitSystem } from '../../../shared/units.ts';
-import { modelledLegend } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, store, stringIndex, view } from '../../state/page.ts';
@@ -85,8 +84,7 @@ export class PlanData extends SignalElement {
           ),
         )}
       </tbody>
-    </table>
-    <p class="soft">${modelledLegend()}</p>`;
+    </table>`;
   }
 
   #strings(build: Build, units: UnitSystem) {

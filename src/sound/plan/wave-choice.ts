@@ -1,7 +1,7 @@
 /** Which partial of the selected string is drawn, at which fret, and where its nodes lie against the pickups. */
 import { css, html } from 'lit';
 import { partial as partialFrequency, stringModel } from '../../../shared/string/stiff.ts';
-import { formatQuantity } from '../../../shared/units.ts';
+import { frequencyText } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
 import { heard, store, stringIndex, view } from '../../state/page.ts';
@@ -45,7 +45,7 @@ export class WaveChoice extends SignalElement {
     const over = nodesOverCoils(build, index, fret, partial).map(({ pickup, coil, off }) =>
       words.overCoil(letter, pickup.name, pickup.coils.length > 1 ? coil : null, dimension(Math.abs(off), units)),
     );
-    const frequency = formatQuantity(partialFrequency(stringModel(string), partial, fret), 'frequency');
+    const frequency = frequencyText(partialFrequency(stringModel(string), partial, fret));
     const node = dimension(speakingLength(instrument, index, fret) / partial, units);
     return html`
       ${instrument.frets > 0 ? this.#stepper(words.fretLabel, 'fret', fret, [0, instrument.frets]) : ''}

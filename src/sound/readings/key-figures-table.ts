@@ -168,11 +168,12 @@ export class KeyFiguresTable extends SignalElement {
     return said.join(' ');
   }
 
-  #dips({ figures, hasString }: Row) {
+  #dips({ figures, hasString, build }: Row) {
     if (!hasString || !figures.wired || figures.dips.length === 0) return quantityWords.none;
+    const mixed = unlikeFields([build]);
     const shown = figures.dips.slice(0, DIPS_SHOWN).map(({ frequency, depth, partial, cause }, i) => {
       const why = cause ? quantityWords.causes[cause] : quantityWords.severalCauses;
-      return html`${i ? '; ' : ''}<span title=${why}>${frequencyText(frequency)}
+      return html`${i ? '; ' : ''}<span title=${why}>${modelledIf(mixed, frequencyText(frequency))}
         <span class="partial">(${partial.toFixed(1)})</span> ${depthText(depth)}<span class="reader">, ${why}</span></span>`;
     });
     const rest = figures.dips.length - shown.length;
@@ -191,7 +192,7 @@ export class KeyFiguresTable extends SignalElement {
         <span class="named">${name}${position ? html`<span class="partial">${name ? ', ' : ''}${position}</span>` : nothing}</span>
       </th>
       ${electrical ? html`<td>${peak ? frequencyText(peak.resonance) : none}</td><td>${peak ? decibelText(peak.peak) : none}</td>` : nothing}
-      <td>${octavesText(figures.figures)}</td>
+      <td>${modelledIf(unlikeFields([row.build]), octavesText(figures.figures))}</td>
       <td>${level === null || base === null ? none : modelledIf(unlikeFields([reference.build, row.build]), decibelText(level - base))}</td>
       ${electrical ? html`<td>${humText(of(row, 'hum'))}</td>` : nothing}
       <td class="dips">${this.#dips(row)}</td>
@@ -209,7 +210,7 @@ export class KeyFiguresTable extends SignalElement {
     return html`<tr class="difference">
       <th scope="row">${words.table.difference(row.letter, reference.letter)}</th>
       ${electrical ? html`<td>${a && b ? share(b.resonance, a.resonance) : none}</td><td>${a && b ? decibelText(b.peak - a.peak) : none}</td>` : nothing}
-      <td>${steps.some(step => step === null) ? none : steps.map(step => signedNumber(step!, 1, true)).join(' / ')}</td>
+      <td>${steps.some(step => step === null) ? none : modelledIf(unlikeFields([row.build]) || unlikeFields([reference.build]), steps.map(step => signedNumber(step!, 1, true)).join(' / '))}</td>
       <td>
         ${l === null || m === null ? none : modelledIf(unlikeFields([reference.build, row.build]), decibelText(m - l))}
         ${l !== null && m !== null && !reaches(m - l, LEVEL_STEP) ? html`<span class="partial">${words.table.maybe}</span>` : nothing}
@@ -244,7 +245,8 @@ export class KeyFiguresTable extends SignalElement {
       load && words.table.load(own.letter, load),
       without.length > 0 ? words.table.noString(without.join(', '), string) : '',
       this.#heard(rows, reference),
-      rows.some(row => unlikeFields([reference.build, row.build])) ? modelledLegend() : '',
+      // the one place on this bench that says what the sign means, which stations and plan write too
+      modelledLegend(),
     ].filter(Boolean);
     return html`
       <div class="scroll" role="region" tabindex="0" aria-label=${words.table.label}>

@@ -1,16 +1,19 @@
 /** Pickups added, removed and made another kind: whatever is done, the build stays one that the schema accepts. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { harnessNetwork } from '../../../shared/circuit/harness.ts';
+import { harnessNetwork, pickupImpedance } from '../../../shared/circuit/harness.ts';
 import { fromNotation, wire } from '../../../shared/circuit/schemes.ts';
 import { type Build, PICKUP_KINDS } from '../../../shared/document/build.ts';
-import { asKind, asLoss, setKind } from '../../../shared/document/edits/coils.ts';
+import { editBuild } from '../../../shared/document/edits/builds.ts';
+import { asKind, asLoss, setKind, setLoss, wholeInductance } from '../../../shared/document/edits/coils.ts';
 import { freeId, moved } from '../../../shared/document/edits/lists.ts';
 import { addPickup, removePickup } from '../../../shared/document/edits/pickups.ts';
 import { numberAt, valueAt, withValueAt } from '../../../shared/document/pointer.ts';
 import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
+import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
 import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
+import { earlierLoss } from '../../../src/sound/path/earlier-loss.ts';
 
 const [demo] = demoBuilds();
 
@@ -77,6 +80,42 @@ describe('changes of the pickups', () => {
     const loss = asLoss('ladder', coil);
     if (loss.kind !== 'ladder') throw new Error('no ladder');
     expect(loss.sections.reduce((sum, s) => sum + s.inductance, 0)).toBeLessThan(coil.inductance);
+  });
+
+  test('whatever its loss, a coil keeps the inductance that was entered', () => {
+    const [pickup] = demo.pickups;
+    const coil = pickup.coils[0];
+    const at = { pickup: pickup.id, coil: coil.id };
+    const of = (build: typeof demo) => build.pickups[0].coils[0];
+    const ladder = setLoss(demo, at.pickup, at.coil, asLoss('ladder', coil)).build;
+    expect(parseBuild(ladder).ok).toBe(true);
+    expect(of(ladder).inductance).toBeLessThan(coil.inductance);
+    expect(wholeInductance(of(ladder))).toBeCloseTo(coil.inductance, 10);
+    // what the pickup is by itself at low frequencies has not moved: R + jωL at 1 Hz
+    const f = Float64Array.of(1);
+    const [was, is] = [demo, ladder].map(b => pickupImpedance(b, pickup.id, f));
+    expect(is.im[0] / was.im[0]).toBeCloseTo(1, 4);
+    const { loss } = of(ladder);
+    if (loss.kind !== 'ladder') throw new Error('no ladder');
+    const sections = [...loss.sections, loss.sections[0], loss.sections[0]];
+    const more = setLoss(ladder, at.pickup, at.coil, { ...loss, sections }).build;
+    expect(wholeInductance(of(more))).toBeCloseTo(coil.inductance, 10);
+    expect(parseBuild(more).ok).toBe(true);
+    const back = setLoss(more, at.pickup, at.coil, { kind: 'none' }).build;
+    expect(of(back).inductance).toBeCloseTo(coil.inductance, 10);
+  });
+
+  test('a loss that was entered comes back with its kind', () => {
+    const sheet = demoSheet();
+    const { letter, build } = sheet.builds[1];
+    const [pickup] = build.pickups;
+    const [coil] = pickup.coils;
+    expect(coil.loss.kind).toBe('eddy');
+    const none = editBuild(sheet, letter, b => setLoss(b, pickup.id, coil.id, { kind: 'none' })).sheet;
+    const past = [{ before: sheet }, { before: none }];
+    expect(earlierLoss(past, letter, pickup.id, coil.id, 'eddy')).toBe(coil.loss);
+    expect(earlierLoss(past, letter, pickup.id, coil.id, 'ladder')).toBeNull();
+    expect(earlierLoss([{ before: none }], letter, pickup.id, coil.id, 'eddy')).toBeNull();
   });
 });
 

@@ -1,11 +1,15 @@
 /** What the page says a change did. */
 import { describe, expect, test } from 'vitest';
 import type { Build } from '../../../shared/document/build.ts';
+import { asKind } from '../../../shared/document/edits/coils.ts';
 import { withValueAt } from '../../../shared/document/pointer.ts';
 import { demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
-import { causeOf, changedValues, describeChange } from '../../../src/sound/path/change-note.ts';
-import type { Looked } from '../../../src/sound/path/station-figures.ts';
+import { frequencyOf, stringModel } from '../../../shared/string/stiff.ts';
+import { stringRows } from '../../../src/paper/sheet-tables.ts';
+import { causeOf, changedValues, describeChange, onlyOrigins } from '../../../src/sound/path/change-note.ts';
+import { type Looked, stationFigures } from '../../../src/sound/path/station-figures.ts';
+import { words } from '../../../src/words/path-words.ts';
 
 const [, single] = demoBuilds();
 const look = (build: Build): Looked => ({
@@ -119,6 +123,22 @@ describe('what a change did', () => {
     );
   });
 
+  test('a value entered as it was is told from a change', () => {
+    const entered = withValueAt(single, '/pickups/0/coils/0/origin', 'entered');
+    expect(onlyOrigins(single, entered)).toBe(true);
+    expect(onlyOrigins(single, withValueAt(entered, '/pickups/0/coils/0/resistance', 6100))).toBe(false);
+    expect(onlyOrigins(single, { ...single, pickups: [] })).toBe(false);
+  });
+
+  test('coils are called by what they are', () => {
+    expect(['neck-side', 'coil', 'coil-2', 'low'].map(words.coil)).toEqual([
+      'neck-side coil',
+      'coil 1',
+      'coil 2',
+      'coil low',
+    ]);
+  });
+
   test('a pickup that is not connected is said not to be', () => {
     const [double] = demoBuilds();
     const spare = { ...double.pickups[0], id: 'spare', name: 'Spare' };
@@ -150,7 +170,68 @@ describe('what a change did', () => {
     // what hangs on gaps is marked as the model's, what does not is not
     expect(change('/pickups/0/position', 0.06).did).toMatch(/level \+/);
     expect(change('/pickups/0/position', 0.06).did).not.toContain('level ≈');
+    expect(change('/pickups/0/slant', 0.15).did).toMatch(/level ≈ |response moves|octave/);
+    expect(change('/pickups/0/slant', 0.15).did).not.toMatch(/level [+−]/);
+    // a farther place runs the strings off their poles
+    expect(change('/pickups/0/position', 0.2).did).toMatch(/level ≈ /);
     expect(change(`${coil}/window`, { shape: 'rectangle', width: 0.06, depth: 0.0035 }).did).toMatch(/dip/);
+  });
+
+  test('dips and octaves of pickups with unlike fields are marked as the model’s', () => {
+    const [double] = demoBuilds();
+    const [pickup] = double.pickups;
+    const spare = { ...pickup, id: 'spare', name: 'Spare', position: 0.07, height: { bass: 0.004, treble: 0.004 } };
+    const [position] = double.harness.positions;
+    const taps = [...position.taps, { ...position.taps[0], pickup: 'spare' }];
+    const both: Build = {
+      ...double,
+      pickups: [pickup, spare],
+      harness: { ...double.harness, selected: 0, positions: [{ ...position, taps }, position] },
+    };
+    const alone = { ...both, harness: { ...both.harness, selected: 1 } };
+    const { did } = describeChange(look(alone), look(both), 'choose');
+    expect(did).toMatch(/octave at \d kHz ≈ /);
+    expect(did).toMatch(/dip .*≈ \d|dip appears at ≈/);
+    expect(stringRows(both, 'mm').every(row => /^≈|^none/.test(row[4]))).toBe(true);
+    expect(stringRows(alone, 'mm').some(row => /≈/.test(row[4]))).toBe(false);
+  });
+
+  test('stations speak of everything that plays', () => {
+    const [double] = demoBuilds();
+    const [pickup] = double.pickups;
+    const spare = { ...pickup, id: 'spare', name: 'Spare', position: 0.07, coils: [pickup.coils[0]] };
+    const [position] = double.harness.positions;
+    const taps = [...position.taps, { ...position.taps[0], pickup: 'spare' }];
+    const both: Build = {
+      ...double,
+      pickups: [pickup, spare],
+      harness: { ...double.harness, positions: [{ ...position, join: 'series', taps }] },
+    };
+    expect(stationFigures('position', look(both))[0]).toBe('162 mm + 70 mm');
+    expect(stationFigures('aperture', look(both))[0]).toBe('two coils 18.5 mm apart + one coil');
+    const [r, l] = pickup.coils.map(c => [c.resistance, c.inductance]).reduce((a, b) => [a[0] + b[0], a[1] + b[1]]);
+    expect(stationFigures('coils', look(both))[0]).toBe(
+      `${(r + pickup.coils[0].resistance) / 1000} kΩ ${l + pickup.coils[0].inductance} H`,
+    );
+    // halves under their own strings: one of them is under this one
+    const halves = asKind(pickup, 'split', 6);
+    const split = { ...double, pickups: [halves] };
+    expect(stationFigures('aperture', look(split))[0]).toBe('one coil');
+    const low = halves.coils.find(c => c.strings?.includes(6))!;
+    const model = stringModel(double.instrument.strings[5]);
+    const node = frequencyOf(model, Math.PI / (pickup.position + low.along));
+    expect(Number.parseFloat(stationFigures('position', look(split))[1])).toBeCloseTo(node, -1);
+    const turned = withValueAt(double, '/harness/positions/0/taps/0/antiphase', true);
+    expect(stationFigures('aperture', look(turned))[1]).toBe('none, out of phase');
+    // cos kx = 0 over the middle, half as high as the node of the pair in phase
+    const antinode = frequencyOf(model, Math.PI / 2 / pickup.position);
+    expect(Number.parseFloat(stationFigures('position', look(turned))[1])).toBeCloseTo(antinode, -1);
+    expect(
+      stationFigures(
+        'coils',
+        look({ ...double, harness: { ...double.harness, positions: [{ ...position, taps: [] }] } }),
+      )[0],
+    ).toBe('nothing connected');
   });
 
   test('at a test point that a change does not reach it says so', () => {
