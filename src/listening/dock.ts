@@ -1,4 +1,4 @@
-/** The audition dock: take, play, loop, builds by letter, test point, level match, volume and meter. */
+/** The listening dock: take, play, loop, builds by letter, test point, level match, volume and meter. */
 import { html, nothing, svg } from 'lit';
 import { TEST_POINTS, type TestPoint } from '../../shared/document/build.ts';
 import { renameBuild } from '../../shared/document/edits/builds.ts';

@@ -163,7 +163,7 @@ export function dimensionsSvg(view: PlanView, units: UnitSystem): string {
     .join('');
 }
 
-/** Ticks along the strings every 10 mm from the saddle line with their distances, below a full-size plan. */
+/** Ticks along the strings every 10 mm, or quarter of an inch, from the saddle line with their distances, below a full-size plan. */
 export function stationsSvg(view: PlanView, units: UnitSystem): string {
   const y = view.centre + view.half + 2;
   const step = units === 'mm' ? 0.01 : INCH / 4;

@@ -1,4 +1,4 @@
-/** What is heard at this moment, for readings that move: the audition plugs its analyser in here. */
+/** What is heard at this moment, for readings that move: the sound that plays plugs its analyser in here. */
 import { signal } from '@preact/signals-core';
 
 export interface LiveTap {

@@ -1,4 +1,4 @@
-/** The page's store and what is derived from it: every band reads these, none keeps a copy. */
+/** The page's store and what is derived from it: every part of the page reads these, none keeps a copy. */
 import { computed, type ReadonlySignal } from '@preact/signals-core';
 import type { Spectrum } from '../../shared/complex.ts';
 import type { Build, TestPoint } from '../../shared/document/build.ts';

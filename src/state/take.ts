@@ -1,4 +1,4 @@
-/** The take that plays, decoded or rendered: one channel per string, string 1 first. The audition fills it. */
+/** The take that plays, decoded or rendered: one channel per string, string 1 first. `state/sound.ts` fills it. */
 import { signal } from '@preact/signals-core';
 import type { Uncoloured } from '../../shared/take/own/prepare.ts';
 

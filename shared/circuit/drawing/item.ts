@@ -1,5 +1,5 @@
 /**
- * The columns of a schematic: every part of the network goes into exactly one of them, in the order of the signal.
+ * The items of a schematic: every part of the network goes into exactly one of them, in the order of the signal.
  *
  * An item is as wide as it needs to be, hangs between the rail at the top of its row and the ground line under it, and
  * tells its pins: `rail` pins lie on the rail itself, `top` and `bottom` pins just inside, to be reached by a vertical

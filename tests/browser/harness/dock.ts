@@ -1,4 +1,4 @@
-/** The audition dock as a person uses it. */
+/** The listening dock as a person uses it. */
 import type { Locator, Page } from 'playwright-core';
 import { expect } from 'vitest';
 import type { Letter } from '../../../shared/document/sheet.ts';
