@@ -50,6 +50,29 @@ const FIXED: Record<string, Entry> = {
   inductor: ['inductance', 'fixedInductance', 'fixed inductor'],
 };
 
+const PER_METRE: Entry = ['capacitancePerMetre', 'cableCapacitance', 'cable capacitance'];
+
+/** Values of parts that a drawing of the selected position leaves out: coils that are not connected, what a cable has a metre. */
+export function undrawnValues(build: Build, drawn: readonly PartValue[]): PartValue[] {
+  const known = new Set(drawn.map(({ pointer }) => pointer));
+  const of = (pointer: string, [kind, range, what]: Entry): PartValue[] =>
+    known.has(pointer) ? [] : [{ pointer, kind, range: RANGE[range], what }];
+  return [
+    ...build.outputs.flatMap(({ chain }, i) =>
+      chain.flatMap((stage, j) =>
+        stage.kind === 'cable' && stage.measured === null
+          ? of(`/outputs/${i}/chain/${j}/capacitancePerMetre`, PER_METRE)
+          : [],
+      ),
+    ),
+    ...build.pickups.flatMap(({ coils }, i) =>
+      coils.flatMap((_, j) =>
+        Object.entries(COIL).flatMap(([key, entry]) => of(`/pickups/${i}/coils/${j}/${key}`, entry)),
+      ),
+    ),
+  ];
+}
+
 /** The value that part `element` shows; null: it has none of its own (an EMF). */
 export function partValue(build: Pick<Build, 'outputs'>, element: Element): PartValue | null {
   const { path } = element;

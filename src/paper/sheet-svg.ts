@@ -25,7 +25,7 @@ import {
   stationsSvg,
   stringNames,
 } from './sheet-plan.ts';
-import { distanceRows, pickupRows, selectorRow, stringRows, stringsNote } from './sheet-tables.ts';
+import { chainLines, distanceRows, pickupRows, selectorRow, stringRows, stringsNote } from './sheet-tables.ts';
 import { type Area, TITLE, type TitleFields, titleBlock } from './sheet-title.ts';
 import { type Block, gap, heading, INK, line, mm, pagesOf, paragraph, rect, table, text } from './svg-text.ts';
 
@@ -150,6 +150,7 @@ function blocksOf(build: Build, area: Area, units: UnitSystem): Block[] {
     ...loadBlocks(build, width),
     gap(2),
     heading(words.schematic(build.harness.positions[build.harness.selected].label), words.chain),
+    ...chainLines(build, units).map(content => ({ ...paragraph(content, width, 2.4), binds: true })),
     schematicBlock(build, area),
     gap(2),
     heading(words.cautions),

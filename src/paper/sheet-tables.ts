@@ -1,5 +1,5 @@
 /** The rows of the build sheet's tables: pickups, distances from the saddle, strings with their dips, selector. Pure. */
-import type { Build } from '../../shared/document/build.ts';
+import type { Build, Stage } from '../../shared/document/build.ts';
 import { buildFigures } from '../../shared/response/figures.ts';
 import { figureValue } from '../../shared/response/quantities.ts';
 import type { PositionFigures } from '../../shared/response/selector-figures.ts';
@@ -67,6 +67,31 @@ export function stringRows(build: Build, units: UnitSystem): string[][] {
     ];
   });
 }
+
+const stageText = (stage: Stage, units: UnitSystem): string => {
+  const pf = (value: number) => figure(value, 'capacitance', units, 4);
+  if (stage.kind !== 'cable')
+    return words.stage(
+      stage.name,
+      figure(stage.resistance, 'resistance', units, 4),
+      stage.capacitance > 0 ? pf(stage.capacitance) : '',
+    );
+  const length = figure(stage.length, 'cableLength', units, 4);
+  return stage.measured === null
+    ? words.cable(
+        length,
+        formatQuantity(stage.capacitancePerMetre, 'capacitancePerMetre', units),
+        pf(stage.length * stage.capacitancePerMetre),
+      )
+    : words.measuredCable(length, pf(stage.measured));
+};
+
+/** What is plugged in, a line a jack. */
+export const chainLines = ({ outputs }: Build, units: UnitSystem): string[] =>
+  outputs.map(({ name, chain }) => {
+    const list = chain.map(stage => stageText(stage, units)).join('; ') || words.nothingPlugged;
+    return outputs.length > 1 ? words.pluggedAt(name, list) : words.plugged(list);
+  });
 
 /** Which strings the figures are of: B of each, and where it comes from. */
 export function stringsNote({ instrument: { strings } }: Build): string {

@@ -66,7 +66,7 @@ export function editSheet(name: string, edit: (sheet: Sheet) => EditedSheet, ges
     },
     gesture,
   );
-  if (taken && went.length > 0) notify(words.went(went));
+  if (taken && went.length > 0) notify(words.went(went, view.peek().units));
 }
 
 /** Edits the heard build likewise. */

@@ -40,6 +40,13 @@ export const words = {
   selectorNote: (hum: number) =>
     `Level: mean power of plucked notes on all strings, against the selected position. Peak: the resonance over low frequencies. 1 / 2 / 4 / 8 kHz: mean power of all strings in that octave against the octave around 250 Hz. Hum: uniform field at ${hum} Hz against one coil of mean turns without load. Dips: below the line through their shoulders.`,
   schematic: (position: string) => `Harness, selector at “${position}”`,
+  plugged: (list: string) => `Plugged in: ${list}.`,
+  pluggedAt: (jack: string, list: string) => `Plugged in at ${jack}: ${list}.`,
+  nothingPlugged: 'nothing',
+  cable: (length: string, perMetre: string, whole: string) => `cable ${length} × ${perMetre} = ${whole}`,
+  measuredCable: (length: string, whole: string) => `cable ${length}, measured ${whole}`,
+  stage: (name: string, resistance: string, capacitance: string) =>
+    [`${name} ${resistance}`, capacitance].filter(Boolean).join(', '),
   chain: 'Everything to the right of the jack is what the figures assume to be plugged in.',
   template: 'Pickup positions, full size',
   templateNote: 'Lay the saddle line on the saddle of the instrument. Check the ruler first.',

@@ -50,7 +50,7 @@ export const words = {
     difference: (place: string, reference: string) => `Difference from ${reference} ${place}`,
     partials: (string: string, fret: number, point: TestPoint) =>
       `Harmonics of ${string} ${fret === 0 ? 'open' : `at fret ${fret}`}, at ${places[point]}`,
-    impedance: (where: string, quantity: string) => `Impedance ${where}, ${quantity}`,
+    impedance: (where: string, quantity: string) => `Impedance at ${where}, ${quantity}`,
   },
 
   stringLabel: 'string',
@@ -128,6 +128,7 @@ export const words = {
     csvHint: 'CSV: save the key figures',
     copied: 'Key figures copied.',
     copyFailed: 'The browser does not let this page copy. Save the figures as CSV instead.',
+    meanings: 'What the figures mean',
     maybe: 'too small to hear as a level',
     head: {
       build: 'build',

@@ -1,5 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { drawSchematic } from '../../shared/circuit/drawing/drawing.ts';
+import { undrawnValues } from '../../shared/circuit/part-values.ts';
+import { withValueAt } from '../../shared/document/pointer.ts';
 import { demoBass, demoBuilds, examples } from '../../shared/document/starting/starting-builds.ts';
 import { coilOnString } from '../../shared/sensor/placement.ts';
 import { STRING_SETS } from '../../shared/string/sets.ts';
@@ -7,7 +10,7 @@ import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { asHeard } from '../../shared/take/heard-strings.ts';
 import { parseManifest } from '../../shared/take/manifest.ts';
 import { PAPERS, sheetPages, sheetSvg } from '../../src/paper/sheet-svg.ts';
-import { pickupRows, stringsNote } from '../../src/paper/sheet-tables.ts';
+import { chainLines, pickupRows, stringsNote } from '../../src/paper/sheet-tables.ts';
 
 const [, bridge] = demoBuilds();
 const numbers = (pattern: RegExp, text: string): number[] => (pattern.exec(text) ?? []).slice(1).map(Number);
@@ -22,6 +25,30 @@ function balanced(svg: string): boolean {
   }
   return open.length === 0;
 }
+
+describe('parts', () => {
+  test('what is plugged in is written out, a metre of cable too', () => {
+    expect(chainLines(bridge, 'mm')).toEqual(['Plugged in: cable 5 m × 100 pF/m = 500 pF; amplifier input 1 MΩ.']);
+    expect(sheetSvg(bridge, { paper: 'a4', units: 'mm' })).toContain('100 pF/m');
+    const measured = withValueAt(bridge, '/outputs/0/chain/0/measured', 480e-12);
+    expect(chainLines(measured, 'mm')[0]).toContain('cable 5 m, measured 480 pF;');
+  });
+
+  test('a parts list has what the drawing of one position leaves out', () => {
+    const both = examples().find(({ build }) => build.pickups.length > 1 && build.harness.positions.length > 1)!.build;
+    for (const [selected] of both.harness.positions.entries()) {
+      const build = { ...both, harness: { ...both.harness, selected } };
+      const drawn = drawSchematic(build, 1000).labels.flatMap(({ edit }) => (edit ? [edit] : []));
+      const all = [...drawn, ...undrawnValues(build, drawn)].map(({ pointer }) => pointer);
+      expect(new Set(all).size).toBe(all.length);
+      for (const [i, { coils }] of build.pickups.entries())
+        for (const [j] of coils.entries())
+          for (const key of ['resistance', 'inductance', 'capacitance'])
+            expect(all).toContain(`/pickups/${i}/coils/${j}/${key}`);
+      expect(all).toContain('/outputs/0/chain/0/capacitancePerMetre');
+    }
+  });
+});
 
 describe('build sheet', () => {
   for (const paper of ['a4', 'letter'] as const)

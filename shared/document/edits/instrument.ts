@@ -24,7 +24,14 @@ export function onInstrument(build: Build, instrument: Instrument, follow: Follo
   const same = pickups.every((p, i) => p === build.pickups[i]);
   const settled = settle(build, { ...build, instrument, pickups: same ? build.pickups : pickups });
   const moved = beyond.map((p): Went => ({ kind: 'moved', pickup: p.name }));
-  return settled.build === build ? settled : { ...settled, went: [...moved, ...settled.went] };
+  const scaled = pickups.flatMap((p, i) => {
+    const { name, position } = build.pickups[i];
+    return p.position === position || beyond.some(one => one.id === p.id)
+      ? []
+      : [{ name, from: position, to: p.position }];
+  });
+  const share: Went[] = scaled.length > 0 ? [{ kind: 'scaled', pickups: scaled }] : [];
+  return settled.build === build ? settled : { ...settled, went: [...share, ...moved, ...settled.went] };
 }
 
 /** Coils under string numbers `numbers` of `from` strings, spread over `to` strings: a half stays a half. */

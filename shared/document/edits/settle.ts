@@ -22,6 +22,8 @@ export type Went =
   | { kind: 'coils'; pickup: string; position: string }
   /** A pickup moved, turned or brought together to be clear of the saddle and over the strings. */
   | { kind: 'moved'; pickup: string }
+  /** Pickups that keep their share of another scale length, m from the saddle, their poles under its strings. */
+  | { kind: 'scaled'; pickups: readonly { name: string; from: number; to: number }[] }
   /** Put in by a ready wiring. */
   | { kind: 'added'; name: string }
   /** A take that the instrument cannot play, and the one chosen instead. */

@@ -12,7 +12,8 @@ export function withFittingTake(before: Sheet, edited: EditedSheet, manifest: Ma
   if (!take || sheet.view.heard !== before.view.heard) return edited;
   if (instrument === buildOf(before, before.view.heard).instrument) return edited;
   if (misfit(manifest, take, instrument) === null) return edited;
-  const [fitting] = takesFor(manifest, instrument);
+  // what is written for few kinds of instrument suits one of them best
+  const [fitting] = takesFor(manifest, instrument).toSorted((a, b) => a.families.length - b.families.length);
   if (!fitting) return edited;
   const chosen = chooseTake(sheet, fitting.id);
   return { sheet: chosen.sheet, went: [...went, { kind: 'take', name: take.name, instead: fitting.name }] };

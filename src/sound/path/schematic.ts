@@ -7,6 +7,7 @@ import { type Drawing, type DrawnLabel, drawSchematic } from '../../../shared/ci
 import { STROKE, schematicSvg, TYPE, wirePath } from '../../../shared/circuit/drawing/drawing-svg.ts';
 import { CircuitError } from '../../../shared/circuit/elements.ts';
 import { harnessNetlist } from '../../../shared/circuit/netlist.ts';
+import { undrawnValues } from '../../../shared/circuit/part-values.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { saveFile } from '../../parts/plot-export.ts';
@@ -161,19 +162,17 @@ export class Schematic extends SignalElement {
     ></cc-quantity>`;
   }
 
+  /** Every part of the build, those of pickups that are not connected too. */
   #parts(drawing: Drawing): TemplateResult {
+    const drawn = drawing.labels.flatMap(({ edit }) => (edit ? [edit] : []));
     return html`<table>
       <thead><tr><th scope="col">${words.parts.part}</th><th scope="col">${words.parts.value}</th></tr></thead>
       <tbody>
-        ${drawing.labels.flatMap(({ edit }) =>
-          edit
-            ? [
-                html`<tr>
-                  <td>${words.placeOf(heard.value, edit.pointer)} ${edit.what}</td>
-                  <td>${formatQuantity(numberAt(heard.value, edit.pointer), edit.kind, view.value.units)}</td>
-                </tr>`,
-              ]
-            : [],
+        ${[...drawn, ...undrawnValues(heard.value, drawn)].map(
+          ({ pointer, kind, what }) => html`<tr>
+            <td>${words.placeOf(heard.value, pointer)} ${what}</td>
+            <td>${formatQuantity(numberAt(heard.value, pointer), kind, view.value.units)}</td>
+          </tr>`,
         )}
       </tbody>
     </table>`;

@@ -63,6 +63,10 @@ export class KeyFiguresTable extends SignalElement {
       td.dips > span { white-space: nowrap; }
       thead th { white-space: normal; vertical-align: bottom; }
       .partial { color: var(--soft); font-size: 0.85em; }
+      .meanings { font-size: 0.88rem; margin-top: 0.25rem; }
+      .meanings dl { display: grid; grid-template-columns: max-content minmax(0, 1fr); gap: 0.1rem 0.8rem; margin: 0.3rem 0; }
+      .meanings dt { font-weight: 600; }
+      .meanings dd { margin: 0; }
       .below { display: flex; gap: 0.2rem 1rem; align-items: baseline; flex-wrap: wrap; margin-top: 0.25rem; }
       .notes { flex: 1 1 18rem; font-size: 0.88rem; }
       .below .keep { white-space: nowrap; }
@@ -260,6 +264,12 @@ export class KeyFiguresTable extends SignalElement {
           </tbody>
         </table>
       </div>
+      <details class="meanings">
+        <summary>${words.table.meanings}</summary>
+        <dl>
+          ${Object.values(quantities).map(({ name, meaning }) => html`<dt>${name}</dt><dd>${meaning}</dd>`)}
+        </dl>
+      </details>
       <div class="below">
         <div class="notes">${notes.map(note => html`<p>${note}</p>`)}</div>
         <span class="keep">

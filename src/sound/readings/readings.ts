@@ -4,6 +4,7 @@
  */
 import { html, nothing } from 'lit';
 import { READINGS } from '../../../shared/document/sheet.ts';
+import { fileStem } from '../../files/file-names.ts';
 import '../../parts/plot.ts';
 import type { Plot } from '../../parts/plot.ts';
 import { saveFile } from '../../parts/plot-export.ts';
@@ -12,7 +13,7 @@ import { shared } from '../../parts/styles.ts';
 import { notify } from '../../state/notices.ts';
 import { heard, slots, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/readings-words.ts';
-import { asFigures } from './choices.ts';
+import { asFigures, impedanceAt } from './choices.ts';
 import './key-figures-table.ts';
 import { LiveSpectrum } from './live-spectrum.ts';
 import { plotTools } from './plot-tools.ts';
@@ -59,7 +60,9 @@ export class Readings extends SignalElement {
     const plot = this.renderRoot.querySelector('cc-plot') as Plot | null;
     if (!plot?.model) return;
     const { reading, point } = view.value;
-    const name = `${reading}-tp${point}-${slots.value.map(slot => slot.letter).join('')}.${kind}`;
+    // an impedance is seen at a place of its own, not at a test point
+    const where = reading === 'impedance' ? fileStem(impedanceAt.value ?? 'jack') : `tp${point}`;
+    const name = `${reading}-${where}-${slots.value.map(slot => slot.letter).join('')}.${kind}`;
     try {
       if (kind === 'svg') saveFile({ name, content: await plot.toSvg(), type: 'image/svg+xml' });
       else if (kind === 'png') saveFile({ name, content: await plot.toPng() });

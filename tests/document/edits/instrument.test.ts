@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import manifestJson from '../../../samples/manifest.json' with { type: 'json' };
 import type { Build, StringSpec } from '../../../shared/document/build.ts';
+import { editInstrument } from '../../../shared/document/edits/builds.ts';
 import {
   evened,
   followAdded,
@@ -14,18 +16,51 @@ import {
   withStringAdded,
   withStringRemoved,
 } from '../../../shared/document/edits/instrument.ts';
+import { withFittingTake } from '../../../shared/document/edits/takes.ts';
 import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
+import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
 import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { describeString } from '../../../shared/string/describe.ts';
 import { centsOff, noteNameOf } from '../../../shared/string/note-names.ts';
 import { STRING_SETS } from '../../../shared/string/sets.ts';
+import { parseManifest } from '../../../shared/take/manifest.ts';
 import { notePitch } from '../../../shared/units.ts';
+import { words } from '../../../src/words/edit-words.ts';
 
 const builds: Build[] = [...demoBuilds(), demoBass()];
 const valid = (build: Build) => {
   const parsed = parseBuild(build);
   return parsed.ok ? [] : parsed.issues;
 };
+
+describe('what a whole other instrument takes along', () => {
+  test('that pickups keep their share of the scale is said, with their places', () => {
+    const [, single] = demoBuilds();
+    const { instrument } = STRING_SETS.find(set => set.family === 'bass')!;
+    const { build, went } = onInstrument(single, instrument, followReplaced);
+    const [{ name, position }] = single.pickups;
+    expect(went).toContainEqual({ kind: 'scaled', pickups: [{ name, from: position, to: build.pickups[0].position }] });
+    expect(words.went(went)).toBe(
+      'Pickups keep their share of the scale length (Bridge 38 mm → 50.7 mm), their poles lie under the strings.',
+    );
+    // the same scale with other strings moves nothing
+    const other = {
+      ...single.instrument,
+      strings: single.instrument.strings.map(s => ({ ...s, pitch: s.pitch * 0.9 })),
+    };
+    expect(onInstrument(single, other, followReplaced).went).toEqual([]);
+  });
+
+  test('a bass gets what is written for one', () => {
+    const sheet = demoSheet();
+    const { instrument } = STRING_SETS.find(set => set.family === 'bass')!;
+    const bass = editInstrument(sheet, 'A', () => instrument, followReplaced);
+    const { sheet: after, went } = withFittingTake(sheet, bass, parseManifest(manifestJson));
+    expect(after.take).toBe('modelled-bass-line');
+    expect(went.map(one => one.kind)).toContain('scaled');
+    expect(went.map(one => one.kind)).toContain('take');
+  });
+});
 
 describe('instruments under pickups', () => {
   test('any build goes onto any ready instrument and stays valid', () => {
