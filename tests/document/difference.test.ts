@@ -115,4 +115,78 @@ describe('what differs between two builds', () => {
       'buffer none → at the jack',
     ]);
   });
+
+  describe('every value of a pickup, a control and what is plugged in has its own row', () => {
+    const [pickup] = bridge.pickups;
+    const [coil] = pickup.coils;
+    const [control] = bridge.harness.controls;
+    const [output] = bridge.outputs;
+    const ofPickup = (change: object): Build => ({ ...bridge, pickups: [{ ...pickup, ...change }] });
+    const ofCoil = (change: object): Build => ofPickup({ coils: [{ ...coil, ...change }] });
+    const ofString = (change: object): Build => ({
+      ...bridge,
+      instrument: {
+        ...bridge.instrument,
+        strings: bridge.instrument.strings.map((s, i) => (i === 5 ? { ...s, ...change } : s)),
+      },
+    });
+    const ofControl = (change: object): Build => ({
+      ...bridge,
+      harness: { ...bridge.harness, controls: [{ ...control, ...change }] },
+    });
+    const plugged = (...chain: object[]): Build => ({ ...bridge, outputs: [{ ...output, chain: chain as Stage[] }] });
+    const pole = (depth: number | null) => ofCoil({ window: { shape: 'pole', width: 0.01, depth } });
+    const poles = (kind: string, change: object = {}) =>
+      ofPickup({ poles: { kind, size: 5e-3, spread: 50e-3, pair: 8e-3, ...change } });
+    const buffer = { kind: 'buffer', name: 'pedal', resistance: 1e6, capacitance: 1e-10, gain: 1, output: 100 };
+    const input = { kind: 'input', name: 'amplifier', resistance: 1e6, capacitance: 1e-10, series: 0 };
+    const gap = (bass: number, treble: number) => ofPickup({ height: { bass, treble } });
+    const string = (change: object) => ofString({ gauge: 1e-3, gaugeIn: 'mm', core: 0.4e-3, coreIn: 'mm', ...change });
+
+    test.each<[Build, Build, string[]]>([
+      [ofString({ scale: 0.6 }), ofString({ scale: 0.61 }), ['string 6 (E2) scale length 600 mm → 610 mm: +10 mm']],
+      [ofString({ pitch: 80 }), ofString({ pitch: 88 }), ['string 6 (E2) pitch 80 Hz → 88 Hz: +10 %']],
+      [string({}), string({ gauge: 1.1e-3 }), ['string 6 (E2) gauge 1 mm → 1.1 mm: +0.1 mm']],
+      [string({}), string({ core: 0.5e-3 }), ['string 6 (E2) core 0.4 mm → 0.5 mm: +0.1 mm']],
+      [string({}), string({ core: null }), ['string 6 (E2) core 0.4 mm → plain']],
+      [string({ core: null }), string({}), ['string 6 (E2) core plain → 0.4 mm']],
+      [gap(2e-3, 2e-3), gap(3e-3, 3e-3), ['Bridge pickup gap 2 mm → 3 mm: +1 mm']],
+      [gap(2e-3, 2e-3), gap(3e-3, 2e-3), ['Bridge pickup gap, bass side 2 mm → 3 mm: +1 mm']],
+      [
+        gap(2e-3, 2.5e-3),
+        gap(3e-3, 3.5e-3),
+        ['Bridge pickup gap, bass side 2 mm → 3 mm: +1 mm', 'Bridge pickup gap, treble side 2.5 mm → 3.5 mm: +1 mm'],
+      ],
+      [poles('one'), poles('one', { size: 6e-3 }), ['Bridge pickup pole diameter 5 mm → 6 mm: +1 mm']],
+      [poles('one'), poles('one', { spread: 52e-3 }), ['Bridge pickup outermost poles, centres 50 mm → 52 mm: +2 mm']],
+      [poles('one'), poles('one', { pair: 9e-3 }), []],
+      [poles('two'), poles('two', { pair: 9e-3 }), ['Bridge pickup two poles of a string apart 8 mm → 9 mm: +1 mm']],
+      [poles('rail'), poles('rail', { size: 6e-3 }), ['Bridge pickup rail width 5 mm → 6 mm: +1 mm']],
+      [poles('rail'), poles('rail', { spread: 52e-3 }), ['Bridge pickup rail length 50 mm → 52 mm: +2 mm']],
+      [
+        poles('rail'),
+        poles('one', { size: 6e-3 }),
+        ['Bridge pickup poles rail → 1 per string', 'Bridge pickup pole diameter 5 mm → 6 mm: +1 mm'],
+      ],
+      [pole(null), pole(3e-3), ['Bridge pickup coil aperture pole, depth from its face → pole, 3 mm deep']],
+      [
+        pole(3e-3),
+        ofCoil({ window: { shape: 'gaussian', width: 0.01, depth: null } }),
+        ['Bridge pickup coil aperture pole, 3 mm deep → gaussian, 10 mm wide'],
+      ],
+      [ofControl({ volume: null }), ofControl({}), ['volume pot none → 250 kΩ']],
+      [
+        ofControl({ toneAt: 'before' }),
+        ofControl({ toneAt: 'after' }),
+        ['tone taken before the volume → after the volume'],
+      ],
+      [plugged(buffer), plugged({ ...buffer, gain: 2 }), ['buffer gain 1 → 2: +100 %']],
+      [plugged(buffer), plugged({ ...buffer, output: 200 }), ['buffer output 100 Ω → 200 Ω: +100 %']],
+      [plugged(input), plugged({ ...input, series: 1000 }), ['input series resistor 0 Ω → 1 kΩ: +1 kΩ']],
+      [plugged(input), plugged({ ...input, name: 'desk' }), ['input amplifier → desk']],
+      [plugged(buffer, input), plugged(input, buffer), ['order after the jack buffer, input → input, buffer']],
+    ])('%#', (a, b, said) => {
+      expect(lines(a, b)).toEqual(said);
+    });
+  });
 });

@@ -1,6 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { copyBuild, freeLetter, moveBuild, removeBuild, renameBuild } from '../../../shared/document/edits/builds.ts';
+import type { Instrument } from '../../../shared/document/build.ts';
+import {
+  copyBuild,
+  editBuild,
+  editInstrument,
+  freeLetter,
+  moveBuild,
+  removeBuild,
+  renameBuild,
+  shareInstrument,
+} from '../../../shared/document/edits/builds.ts';
+import { setValue } from '../../../shared/document/edits/value.ts';
 import { parseSheet } from '../../../shared/document/reading/parse-sheet.ts';
 import { LETTERS, type Letter, type Sheet } from '../../../shared/document/sheet.ts';
 import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
@@ -82,5 +93,57 @@ describe('steps on the list of builds', () => {
       }),
       { numRuns: 40 },
     );
+  });
+});
+
+describe('one instrument for all builds, or one for each', () => {
+  const longer = (instrument: Instrument): Instrument => ({ ...instrument, name: 'Longer' });
+  const instruments = (sheet: Sheet) => sheet.builds.map(({ build }) => build.instrument.name);
+  const apart = (sheet: Sheet): Sheet => shareInstrument(sheet, 'A', false).sheet;
+  const [{ name }] = demoSheet().builds.map(({ build }) => build.instrument);
+
+  test('shared, an edit of the instrument goes to all, by whatever door it comes', () => {
+    const sheet = demoSheet();
+    expect(sheet.sameInstrument).toBe(true);
+    expect(instruments(editInstrument(sheet, 'B', longer).sheet)).toEqual(['Longer', 'Longer']);
+    const typed = editBuild(sheet, 'B', build => setValue(build, '/instrument/name', 'Longer')).sheet;
+    expect(instruments(typed)).toEqual(['Longer', 'Longer']);
+    // the edited build alone keeps what else the edit did
+    const both = editBuild(sheet, 'B', build => ({
+      build: { ...build, name: 'mine', instrument: longer(build.instrument) },
+      went: [],
+    })).sheet;
+    expect(names(both)).toEqual(['A Neck, two coils side by side', 'B mine']);
+    expect(instruments(both)).toEqual(['Longer', 'Longer']);
+  });
+
+  test('an edit of anything else goes to one build', () => {
+    const sheet = editBuild(demoSheet(), 'B', build => setValue(build, '/pickups/0/position', 0.05)).sheet;
+    expect(sheet.builds.map(({ build }) => build.pickups[0].position)).toEqual([
+      demoSheet().builds[0].build.pickups[0].position,
+      0.05,
+    ]);
+  });
+
+  test('apart, it goes to one; shared again, all get the one that is named', () => {
+    const one = editInstrument(apart(demoSheet()), 'B', longer).sheet;
+    expect(instruments(one)).toEqual([name, 'Longer']);
+    expect(instruments(shareInstrument(one, 'B', true).sheet)).toEqual(['Longer', 'Longer']);
+    expect(instruments(shareInstrument(one, 'A', true).sheet)).toEqual([name, name]);
+    expect(shareInstrument(one, 'A', false).sheet).toBe(one);
+    const back = shareInstrument(apart(demoSheet()), 'A', true).sheet;
+    expect(back.sameInstrument).toBe(true);
+  });
+
+  test('what several builds lose alike is said once', () => {
+    const pickup = demoSheet().builds[0].build.pickups[0];
+    const went = editInstrument(demoSheet(), 'A', instrument => instrument).went;
+    expect(went).toEqual([]);
+    const lost = { kind: 'control', name: pickup.name } as const;
+    const twice = editBuild(demoSheet(), 'B', build => ({
+      build: { ...build, name: 'x' },
+      went: [lost, { kind: 'control', name: 'another' }, { ...lost }],
+    })).went;
+    expect(twice).toEqual([lost, { kind: 'control', name: 'another' }]);
   });
 });
