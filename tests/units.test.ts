@@ -8,6 +8,7 @@ import {
   parseWithin,
   QUANTITY_KINDS,
   type QuantityKind,
+  typedGaugeUnit,
   type UnitSystem,
 } from '../shared/units.ts';
 
@@ -125,6 +126,7 @@ describe('quantities as people write them', () => {
     ['NaN', 'resistance', /expected a resistance/],
     ['Infinity', 'resistance', /expected a resistance/],
     ['4k7k', 'resistance', /expected a resistance/],
+    ['4R7k', 'resistance', /is not one/],
     ['H2', 'pitch', /expected a pitch/],
   ])('"%s" is no %s', (text, kind, expected) => {
     expect(message(text, kind)).toMatch(expected);
@@ -135,6 +137,43 @@ describe('quantities as people write them', () => {
     expect(bad).toEqual({ ok: false, message: '900 mm is out of range; expected 3 mm to 600 mm' });
     expect(parseWithin('600 mm', 'length', [0.003, 0.6])).toEqual({ ok: true, value: 0.6 });
     expect(parseWithin('x', 'length', [0.003, 0.6]).ok).toBe(false);
+  });
+
+  test('a value at the end of its range is that end, whatever rounding its unit brings; beyond it is refused', () => {
+    // the hair beyond an end is a part in 10⁹ of the larger end
+    const range = [0.1, 0.6] as const;
+    for (const [text, is] of [
+      ['600.0000003 mm', 0.6],
+      ['99.9999998 mm', 0.1],
+      ['300 mm', 0.3],
+    ] as const)
+      expect(parseWithin(text, 'length', range)).toEqual({ ok: true, value: is });
+    for (const text of ['600.000001 mm', '99.999999 mm', '0 mm', '-300 mm'])
+      expect(parseWithin(text, 'length', range).ok).toBe(false);
+    // an end at 0 has its slack from the other
+    expect(parseWithin('-0.0000000005', 'ratio', [0, 1])).toEqual({ ok: true, value: 0 });
+    expect(parseWithin('-0.5', 'ratio', [-1, 0])).toEqual({ ok: true, value: -0.5 });
+  });
+
+  test('a note is a pitch, and nothing but a pitch', () => {
+    expect(value('E2', 'pitch')).toBeCloseTo(82.4069, 4);
+    expect(value(' a4 ', 'pitch')).toBe(440);
+    expect(message('E2', 'frequency')).toMatch(/expected a frequency/);
+    expect(message('A4', 'ratio')).toMatch(/expected a number/);
+  });
+
+  test.each<[string, UnitSystem]>([
+    ['.046', 'in'],
+    ['46', 'in'],
+    ['3/64 in', 'in'],
+    ['0.046"', 'in'],
+    ['1.17', 'mm'],
+    ['1.17 mm', 'mm'],
+    ['1,17mm', 'mm'],
+    ['0.1 cm', 'mm'],
+    ['nothing', 'in'],
+  ])('a gauge typed as %s is in %s', (text, unit) => {
+    expect(typedGaugeUnit(text)).toBe(unit);
   });
 
   test.each<[number, QuantityKind, UnitSystem, string]>([
@@ -154,6 +193,10 @@ describe('quantities as people write them', () => {
     [8.0863e-5, 'number', 'mm', '8.0863e−5'],
     [0.0011684, 'gauge', 'in', '.046 in'],
     [0.1, 'percent', 'mm', '10 %'],
+    [0.5, 'frequency', 'mm', '0.5 Hz'],
+    [5e9, 'frequency', 'mm', '5000 MHz'],
+    [2000, 'time', 'mm', '2000 s'],
+    [1e-7, 'time', 'mm', '0.1 µs'],
     [Number.NaN, 'resistance', 'mm', '– Ω'],
     [Number.POSITIVE_INFINITY, 'resistance', 'mm', '∞ Ω'],
   ])('%s %s in %s reads %s', (v, kind, system, expected) => {
