@@ -74,6 +74,7 @@ const PARTS = {
         'edits/blend',
         'edits/builds',
         'edits/pickups',
+        'edits/counts',
       ],
       ...['edits/instrument', 'edits/settle', 'edits/sequences'],
     ].map(name => `document/${name}`),
