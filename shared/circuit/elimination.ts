@@ -31,6 +31,23 @@ interface Step {
   readonly target: Int32Array;
 }
 
+/** A block of complex values x at `to` less those at `from` times those of a at `by`. */
+function subtractProduct(
+  xr: Float64Array,
+  xi: Float64Array,
+  to: number,
+  from: number,
+  ar: Float64Array,
+  ai: Float64Array,
+  by: number,
+  length: number,
+): void {
+  for (let b = 0; b < length; b++) {
+    xr[to + b] -= ar[by + b] * xr[from + b] - ai[by + b] * xi[from + b];
+    xi[to + b] -= ar[by + b] * xi[from + b] + ai[by + b] * xr[from + b];
+  }
+}
+
 function programOf(n: number, { slotOf, stepOfRow, stepOfCol, pivotRow, eliminated }: Order): Step[] {
   return eliminated.map(({ rows: below, cols: right }, step) => {
     const row = pivotRow[step];
@@ -102,10 +119,7 @@ export function planElimination(n: number, cells: Cells, names: readonly string[
         for (let j = 0; j < upper.length; j++, t++) {
           const u = upper[j] * BLOCK;
           const to = target[t] * BLOCK;
-          for (let b = 0; b < length; b++) {
-            re[to + b] -= re[l + b] * re[u + b] - im[l + b] * im[u + b];
-            im[to + b] -= re[l + b] * im[u + b] + im[l + b] * re[u + b];
-          }
+          subtractProduct(re, im, to, u, re, im, l, length);
         }
       }
     }
@@ -128,10 +142,7 @@ export function planElimination(n: number, cells: Cells, names: readonly string[
       for (let j = 0; j < upper.length; j++) {
         const u = upper[j] * BLOCK;
         const to = upperStep[j] * BLOCK;
-        for (let b = 0; b < length; b++) {
-          zr[to + b] -= re[u + b] * zr[z + b] - im[u + b] * zi[z + b];
-          zi[to + b] -= re[u + b] * zi[z + b] + im[u + b] * zr[z + b];
-        }
+        subtractProduct(zr, zi, to, z, re, im, u, length);
       }
     }
     for (let k = n - 1; k >= 0; k--) {
@@ -140,10 +151,7 @@ export function planElimination(n: number, cells: Cells, names: readonly string[
       for (let i = 0; i < lower.length; i++) {
         const l = lower[i] * BLOCK;
         const from = lowerStep[i] * BLOCK;
-        for (let b = 0; b < length; b++) {
-          zr[z + b] -= re[l + b] * zr[from + b] - im[l + b] * zi[from + b];
-          zi[z + b] -= re[l + b] * zi[from + b] + im[l + b] * zr[from + b];
-        }
+        subtractProduct(zr, zi, z, from, re, im, l, length);
       }
       const to = pivotRow[k] * BLOCK;
       for (let b = 0; b < length; b++) {

@@ -14,6 +14,7 @@ import type {
   Tap,
 } from '../../shared/document/build.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
+import { pickupOf } from './fixtures.ts';
 
 export interface Dice {
   /** 0 ≤ x < 1 */
@@ -83,17 +84,8 @@ export const coil = (d: Dice, id: string): Coil => ({
   origin: 'entered',
 });
 
-const pickup = (d: Dice, id: string): Pickup => ({
-  id,
-  name: id,
-  kind: 'free',
-  senses: 'velocity',
-  position: 0.1,
-  slant: 0,
-  height: { bass: 0.002, treble: 0.002 },
-  poles: { kind: 'one', size: 0.005, spread: 0.05, pair: 0.01 },
-  coils: Array.from({ length: d.of([1, 1, 2, 2, 2, 3]) }, (_, i) => coil(d, 'abc'[i])),
-});
+const pickup = (d: Dice, id: string): Pickup =>
+  pickupOf(id, ...Array.from({ length: d.of([1, 1, 2, 2, 2, 3]) }, (_, i) => coil(d, 'abc'[i])));
 
 const tap = (d: Dice, p: Pickup, output: string): Tap => {
   const some = p.coils.filter(() => d.chance(0.6)).map(c => c.id);

@@ -82,7 +82,8 @@ function productIm(re: v128, im: v128, wr: v128, wi: v128): v128 {
 
 /**
  * The first pass, from `x` to `y`: four butterflies side by side, whose results belong side by side too and are therefore
- * turned. `re` is 0, or VECTOR to take real and imaginary parts for each other.
+ * turned. `re` is 0, or VECTOR to take real and imaginary parts for each other. The butterfly stands again in `pass4`: a
+ * function would have to hand back eight vectors, which the language can do through memory alone.
  */
 function firstPass(x: usize, y: usize, re: usize): void {
   const im = VECTOR - re;
