@@ -10,7 +10,7 @@ import { CircuitError } from '../../shared/circuit/elements.ts';
 import { harnessNetwork } from '../../shared/circuit/harness.ts';
 import { fromNotation, notation } from '../../shared/circuit/schemes.ts';
 import { solderPlaces } from '../../shared/circuit/solder-places.ts';
-import { usualOutput } from '../../shared/circuit/usual.ts';
+import { usualBlend, usualOutput } from '../../shared/circuit/usual.ts';
 import type { Build, Control, Fixed, Position, Stage, Tap } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { demoBass, demoBuilds } from '../../shared/document/starting/starting-builds.ts';
@@ -419,5 +419,78 @@ describe('schematic', () => {
     expect(svg).toMatch(/^<svg [^>]+>[\s\S]+<\/svg>\n$/);
     expect(svg).not.toMatch(/NaN|undefined|Infinity/);
     expect(svg).toContain('500 k');
+  });
+
+  describe('says what stands there', () => {
+    /** Names and titles, without the letters by which rows go on. */
+    const said = (build: Build): string[] =>
+      drawSchematic(build, 4000).labels.flatMap(({ text, tone }) => (tone === 'value' ? [] : [text]));
+    const bass = demoBass();
+    const withHarness = (change: Partial<Build['harness']>): Build => ({
+      ...bass,
+      harness: { ...bass.harness, ...change },
+    });
+
+    test('coils by pickup and coil, controls by what they are over and where they stand, stages, test points', () => {
+      expect(said(bass)).toEqual([
+        ...['Middle, low', 'Middle, high', 'Bridge', 'Middle volume 10', 'Bridge volume 10', 'tone 10'],
+        ...['4', 'cable', 'input', '5'],
+      ]);
+      expect(said(demo)).toEqual([
+        ...['Neck, neck-side', 'Neck, bridge-side', 'tone 10', 'volume 10', '4', 'cable', 'input', '5'],
+      ]);
+      // one coil of one pickup needs no name
+      expect(said(demoBuilds()[1])).toEqual(['loss', 'tone 10', 'volume 10', '4', 'cable', 'input', '5']);
+    });
+
+    test('a blend by its place, with one gang or two; no controls, none', () => {
+      const [from, to] = bass.pickups.map(p => p.id);
+      const blend = { ...usualBlend(from, to), setting: 0.3 };
+      const names = (gangs: 'one' | 'two') =>
+        said(withHarness({ controls: [], blend: { ...blend, gangs } })).slice(3, -4);
+      expect(names('one')).toEqual(['blend 3']);
+      expect(names('two')).toEqual(['blend 3', 'blend 3']);
+    });
+
+    test('two outputs by their names, what is plugged in behind each', () => {
+      const [output] = bass.outputs;
+      const buffer = { kind: 'buffer', name: 'b', resistance: 1e6, capacitance: 0, gain: 1, output: 100 } as const;
+      const stereo: Build = {
+        ...bass,
+        outputs: [
+          { ...output, name: 'Tip' },
+          { ...output, id: 'ring', name: 'Ring', chain: [buffer] },
+        ],
+        harness: {
+          ...bass.harness,
+          controls: [],
+          positions: [
+            {
+              ...bass.harness.positions[0],
+              taps: bass.harness.positions[0].taps.map((t, i) => ({ ...t, output: i === 0 ? output.id : 'ring' })),
+            },
+          ],
+          selected: 0,
+        },
+      };
+      expect(said(stereo).slice(3)).toEqual([
+        ...['4 Tip', 'cable', 'input', '5 Tip'],
+        ...['4 Ring', 'buffer', 'output', '5 Ring'],
+      ]);
+    });
+
+    test('an independent volume has its wiper on the pickup’s side, any other on the output’s', () => {
+      const wiperSide = (volumeWiring: Control['volumeWiring']): number => {
+        const [control] = demo.harness.controls;
+        const build = { ...demo, harness: { ...demo.harness, controls: [{ ...control, tone: null, volumeWiring }] } };
+        const drawing = drawSchematic(build, 4000);
+        const pot = drawing.symbols.find(s => s.parts.some(id => id.endsWith('volume.upper')))!;
+        const xs = pot.pins.map(p => p.x);
+        const track = xs.find(x => xs.filter(other => other === x).length > 1)!;
+        return Math.sign(xs.find(x => x !== track)! - track);
+      };
+      expect(wiperSide('normal')).toBe(1);
+      expect(wiperSide('independent')).toBe(-1);
+    });
   });
 });

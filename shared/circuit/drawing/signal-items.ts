@@ -143,8 +143,8 @@ export function itemsOf(build: Build, context: Context, network: ReturnType<type
   const endOf = (o: number) =>
     put(terminalItem(context, network.outputs[o], many ? `5 ${build.outputs[o].name}` : '5'));
 
-  const blendFrom = get('blend.from');
-  const blendTo = get('blend.to');
+  const blendFrom = get('blend:from');
+  const blendTo = get('blend:to');
   let currentOutput = -1;
   for (const e of elements) {
     if (done.has(e.id) || !('a' in e)) continue;
@@ -166,7 +166,7 @@ export function itemsOf(build: Build, context: Context, network: ReturnType<type
       take(blendFrom, blendTo);
       put(
         potColumn(context, {
-          upper: { ...blendFrom, a: blendFrom.a, b: blendFrom.b },
+          upper: blendFrom,
           lower: { ...blendTo, a: blendTo.b, b: blendTo.a },
           bleed: null,
           name: `blend ${setting(build.harness.blend?.setting ?? 0)}`,
