@@ -4,7 +4,7 @@ import manifestJson from '../../../samples/manifest.json' with { type: 'json' };
 import { harnessGains } from '../../../shared/circuit/harness.ts';
 import { silence } from '../../../shared/circuit/silence.ts';
 import { solderPlaces } from '../../../shared/circuit/solder-places.ts';
-import type { Build, Place } from '../../../shared/document/build.ts';
+import type { Build, Place, Tap } from '../../../shared/document/build.ts';
 import { setBlend } from '../../../shared/document/edits/blend.ts';
 import { addBuild, editBuild, editInstrument, renameBuild } from '../../../shared/document/edits/builds.ts';
 import { addStage, moveStage, removeStage } from '../../../shared/document/edits/chain.ts';
@@ -106,6 +106,53 @@ describe('the selector', () => {
     expect(words.went(coil.went)).toMatch(/now uses all of Neck/);
     expect(movePosition(one, 2, -1).build.harness.selected).toBe(1);
     expect(removePosition(one, 0).build.harness.selected).toBe(1);
+  });
+
+  test('every pickup keeps its own connections beside another that goes; a coil is connected once', () => {
+    const bass = demoBass();
+    const [low, bridge] = bass.pickups;
+    const [output] = bass.outputs;
+    const tap = { join: 'series', antiphase: false, reverse: false, output: output.id } as const;
+    const [first, second] = low.coils.map(c => c.id);
+    const withTaps = (...taps: Tap[]): Build => ({
+      ...bass,
+      harness: { ...bass.harness, positions: [{ label: 'all', join: 'parallel', taps }], selected: 0 },
+    });
+    const tapsAfter = (...taps: Tap[]): Tap[] => settle(bass, withTaps(...taps)).build.harness.positions[0].taps;
+    const own: Tap[] = [
+      { ...tap, pickup: low.id, coils: [first] },
+      { ...tap, pickup: bridge.id, coils: null },
+      { ...tap, pickup: low.id, coils: [second], reverse: true },
+    ];
+    expect(tapsAfter(...own, { ...tap, pickup: 'gone', coils: null })).toEqual(own);
+    // two pickups may have coils of one name
+    const alike = setPickup(bass, bridge.id, p => ({ ...p, coils: [{ ...p.coils[0], id: first }] })).build;
+    const both: Tap[] = [
+      { ...tap, pickup: low.id, coils: [first] },
+      { ...tap, pickup: bridge.id, coils: [first] },
+    ];
+    const changed = { ...alike, harness: { ...withTaps(...both).harness } };
+    expect(settle(alike, changed).build.harness.positions[0].taps).toEqual(both);
+    const named = (coils: string[] | null): Tap => ({ ...tap, pickup: low.id, coils });
+    expect(tapsAfter(named([first, first]))).toEqual([named([first])]);
+    expect(tapsAfter(named([first, 'gone']))).toEqual([named([first])]);
+    // what the first connection has taken the second lacks
+    expect(tapsAfter(named([first]), { ...named(null), reverse: true })).toEqual([
+      named([first]),
+      { ...named([second]), reverse: true },
+    ]);
+  });
+
+  test('a selector that loses every position has one with the first pickup', () => {
+    const build = { ...hss, harness: { ...hss.harness, positions: [hss.harness.positions[0]], selected: 0 } };
+    const [{ pickup }] = build.harness.positions[0].taps;
+    const { build: without, went } = removePickup(build, pickup);
+    const [{ id, name }] = without.pickups;
+    expect(without.harness.positions).toMatchObject([
+      { label: name.toLowerCase(), join: 'parallel', taps: [{ pickup: id, coils: null, reverse: false }] },
+    ]);
+    expect(went).toContainEqual({ kind: 'position', label: build.harness.positions[0].label });
+    valid(without);
   });
 
   test('one connection to two outputs is changed as one', () => {
