@@ -144,6 +144,24 @@ describe('what crosses the parts', () => {
     only(both, 'harness.positions.0', /two ways at once/);
   });
 
+  test('no coil in use, a coil named twice, two outputs of one id', () => {
+    const coils = 'harness.positions.0.taps.0.coils';
+    only(issuesOf(put(coils, [])), coils, /no coil is in use; name at least one, or null for all/);
+    only(issuesOf(put(coils, ['neck-side', 'neck-side'])), coils, /named twice/);
+    const twice = issuesOf(copy => copy.outputs.push(structuredClone(copy.outputs[0])));
+    only(twice, 'outputs.1.id', /two outputs carry the id "out"/);
+  });
+
+  test('what was found is quoted as far as a sentence bears it', () => {
+    const found = (value: unknown) => issuesOf(put('pickups.0.kind', value))[0].message;
+    // quotation marks count: 40 characters in all are quoted whole, of longer ones 37
+    expect(found('x'.repeat(38))).toMatch(/\(found "x{38}"\)$/);
+    expect(found('x'.repeat(39))).toMatch(/\(found "x{36}\.\.\.\)$/);
+    expect(found([1])).toMatch(/\(found a list\)$/);
+    expect(found({})).toMatch(/\(found an object\)$/);
+    expect(found(null)).toMatch(/\(found null\)$/);
+  });
+
   test('a blend of a pickup with itself, and with one that is not there', () => {
     const bass = demoBass();
     const second = { ...structuredClone(bass.pickups[0]), id: 'second', name: 'second', position: 0.15 };

@@ -122,6 +122,29 @@ describe('instruments under pickups', () => {
     expect(five.instrument.spread.saddle / 4).toBeCloseTo(bass.instrument.spread.saddle / 3, 12);
   });
 
+  test('a string beyond is a fourth away, thicker or thinner, wound where its neighbour or its gauge asks for it', () => {
+    const [{ instrument }] = demoBuilds();
+    const beyond = (side: 'bass' | 'treble', change: Partial<StringSpec>) => {
+      const strings = instrument.strings.map(s => ({ ...s, ...change }));
+      const made = withStringAdded({ ...instrument, strings }, side).strings;
+      return made[side === 'bass' ? made.length - 1 : 0];
+    };
+    const fourth = 2 ** (5 / 12);
+    const plain = { core: null, pitch: 200 } as const;
+    expect(beyond('bass', { ...plain, gauge: 0.3e-3 })).toMatchObject({ pitch: 200 / fourth, core: null });
+    expect(beyond('bass', { ...plain, gauge: 0.3e-3 }).gauge).toBeCloseTo(0.384e-3, 9);
+    expect(beyond('treble', { ...plain, gauge: 0.384e-3 }).gauge).toBeCloseTo(0.3e-3, 9);
+    expect(beyond('treble', { ...plain, gauge: 0.384e-3 })).toMatchObject({ pitch: 200 * fourth, core: null });
+    // downwards plain steel ends at 0.56 mm
+    expect(beyond('bass', { ...plain, gauge: 0.43e-3 }).core).toBeNull();
+    expect(beyond('bass', { ...plain, gauge: 0.45e-3 }).core).toBeCloseTo(0.45 * 1.28 * 0.45e-3, 9);
+    // upwards a wound string's neighbour is wound while it is thicker than that, a plain one's never
+    expect(beyond('treble', { core: 0.3e-3, gauge: 0.75e-3 }).core).toBeCloseTo(0.3e-3, 9);
+    expect(beyond('treble', { core: 0.3e-3, gauge: 0.7e-3 }).core).toBeNull();
+    expect(beyond('treble', { ...plain, gauge: 1e-3 }).core).toBeNull();
+    expect(beyond('bass', { core: 0.3e-3, gauge: 0.4e-3 }).core).toBeCloseTo(0.3e-3, 9);
+  });
+
   test('a shorter scale moves a pickup that would stand too far out, and no other', () => {
     const [a] = demoBuilds();
     const scaled = (scale: number) => ({
