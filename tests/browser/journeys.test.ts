@@ -188,7 +188,7 @@ test('a short-scale bass of five strings, from the demo to its printed sheet wit
   await station(page, 'String').click();
   const form = page.locator('cc-instrument-form');
   await form.getByLabel('ready instruments').selectOption({ label: 'Five-string bass, 45-130' });
-  await page.locator('.notice', { hasText: '“Strum, modelled strings” was chosen' }).waitFor();
+  await page.locator('.notice', { hasText: '“Bass line, modelled strings” was chosen' }).waitFor();
   await form.getByLabel('scale length', { exact: true }).fill('762 mm');
   await form.getByLabel('scale length', { exact: true }).press('Enter');
   await expect
