@@ -34,6 +34,16 @@ describe('share link', () => {
     expect(readLink(`#s1=${text}`)).toEqual({ ok: true, sheet });
   });
 
+  test('the dictionary earns its keep: a sheet of one’s own is less than a third as long', () => {
+    const sheet = demoSheet();
+    const own = sheet.builds.map(({ letter, build }) => ({
+      letter,
+      build: { ...build, pickups: build.pickups.map(p => ({ ...p, position: p.position + 0.0037 })) },
+    }));
+    const without = deflateSync(strToU8(JSON.stringify({ ...sheet, builds: own })), { level: 9 }).length * (4 / 3);
+    expect(writeLink({ ...sheet, builds: own }).length).toBeLessThan(without / 3);
+  });
+
   test('links of the second version hold on to their dictionary', () => {
     // a link as it was sent out once; the text that it refers back to must stay as it was
     const read = readLink(SENT);
