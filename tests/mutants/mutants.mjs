@@ -42,7 +42,7 @@ const PARTS = {
       ...['noticeable', 'mixing', 'load-line', 'uncombed', 'sound-graph', 'response', 'kernel', 'dips', 'uncolour'],
       'heard-loudness',
     ].map(name => `response/${name}`),
-    share: 0.06,
+    share: 0.03,
   },
   'shared/audio/*.ts': {
     tests: [
