@@ -85,8 +85,7 @@ const hotness = (coil: Coil, at: string): TemplateResult =>
     'level',
     dbOfAmplitude(coil.sensitivity / MIDDLING_SENSITIVITY),
     HOTNESS,
-    (dB, gesture) =>
-      editAt(words.changeStep(words.hotness), `${at}/sensitivity`, MIDDLING_SENSITIVITY * amplitudeOfDb(dB), gesture),
+    (dB, gesture) => editAt(words.hotnessStep, `${at}/sensitivity`, MIDDLING_SENSITIVITY * amplitudeOfDb(dB), gesture),
     { step: 0.5 },
   );
 
@@ -135,7 +134,7 @@ function coilFields(build: Build, pickup: Pickup, i: number): TemplateResult {
       ${quantityAt(`${at}/capacitance`, words.capacitance, 'capacitance', 'capacitance', { step: 10e-12 })}
       ${hotness(coil, at)}
     </div>
-    <p class="small soft">${words.origins[coil.origin]}</p>
+    <p class="small soft">${words.origins[coil.origin]} ${words.hotnessZero}</p>
     <details>
       <summary>${words.coilFields}</summary>
       <div class="fields">
