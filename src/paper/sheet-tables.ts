@@ -1,5 +1,7 @@
 /** The rows of the build sheet's tables: pickups, distances from the saddle, strings with their dips, selector. Pure. */
+
 import type { Build, Stage } from '../../shared/document/build.ts';
+import { wholeInductance } from '../../shared/document/edits/coils.ts';
 import { buildFigures } from '../../shared/response/figures.ts';
 import { figureValue } from '../../shared/response/quantities.ts';
 import type { PositionFigures } from '../../shared/response/selector-figures.ts';
@@ -33,7 +35,7 @@ export function pickupRows(build: Build, units: UnitSystem): string[][] {
     p.coils
       .map(
         c =>
-          `${c.id} ${figure(c.resistance, 'resistance', units, 4)}, ${figure(c.inductance, 'inductance', units, 4)}, ${figure(c.capacitance, 'capacitance', units, 4)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
+          `${c.id} ${figure(c.resistance, 'resistance', units, 4)}, ${figure(wholeInductance(c), 'inductance', units, 4)}, ${figure(c.capacitance, 'capacitance', units, 4)} (${words.origins[c.origin]}${c.note ? `: ${c.note}` : ''})`,
       )
       .join('; '),
   ]);

@@ -6,6 +6,7 @@ import { placeMeaning } from '../../circuit/solder-places.ts';
 import { coreUnit, gaugeUnit } from '../../string/gauge-unit.ts';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../units.ts';
 import type { Build, Coil, Control, Fixed, Harness, Instrument, Pickup, Pot, Stage, StringSpec } from '../build.ts';
+import { wholeInductance } from '../edits/coils.ts';
 
 export interface Difference {
   /** What it is about: `cable length`, `pickup Neck, position`. */
@@ -188,7 +189,7 @@ function compareCoil(rows: Rows, a: Coil, b: Coil): void {
   rows.shift('offset along the string', a.along, b.along, 'smallLength');
   rows.add('aperture', windowText(a.window, rows), windowText(b.window, rows));
   rows.part('resistance', a.resistance, b.resistance, 'resistance');
-  rows.part('inductance', a.inductance, b.inductance, 'inductance');
+  rows.part('inductance', wholeInductance(a), wholeInductance(b), 'inductance');
   rows.part('own capacitance', a.capacitance, b.capacitance, 'capacitance');
   rows.add('losses', lossText(a.loss, rows), lossText(b.loss, rows));
   rows.part('cover dulls above', a.cover, b.cover, 'frequency');
@@ -201,7 +202,7 @@ function compareCoil(rows: Rows, a: Coil, b: Coil): void {
 }
 
 const total = (coils: readonly Coil[], key: 'resistance' | 'inductance'): number =>
-  coils.reduce((sum, coil) => sum + coil[key], 0);
+  coils.reduce((sum, coil) => sum + (key === 'inductance' ? wholeInductance(coil) : coil.resistance), 0);
 
 function comparePickup(rows: Rows, a: Pickup, b: Pickup): void {
   const of = a.name === b.name ? `${a.name} pickup` : 'pickup';

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { harnessNetwork, pickupImpedance } from '../../../shared/circuit/harness.ts';
 import { fromNotation, wire } from '../../../shared/circuit/schemes.ts';
 import { type Build, PICKUP_KINDS } from '../../../shared/document/build.ts';
+import { differences } from '../../../shared/document/comparing/difference.ts';
 import { editBuild } from '../../../shared/document/edits/builds.ts';
 import { asKind, asLoss, setKind, setLoss, wholeInductance } from '../../../shared/document/edits/coils.ts';
 import { freeId, moved } from '../../../shared/document/edits/lists.ts';
@@ -13,6 +14,8 @@ import { parseBuild } from '../../../shared/document/reading/parse-build.ts';
 import { demoSheet } from '../../../shared/document/starting/demo-sheet.ts';
 import { demoBass, demoBuilds } from '../../../shared/document/starting/starting-builds.ts';
 import { PICKUP_TYPES } from '../../../shared/sensor/typical.ts';
+import { formatQuantity } from '../../../shared/units.ts';
+import { pickupRows } from '../../../src/paper/sheet-tables.ts';
 import { earlierLoss } from '../../../src/sound/path/earlier-loss.ts';
 
 const [demo] = demoBuilds();
@@ -95,6 +98,8 @@ describe('changes of the pickups', () => {
     const f = Float64Array.of(1);
     const [was, is] = [demo, ladder].map(b => pickupImpedance(b, pickup.id, f));
     expect(is.im[0] / was.im[0]).toBeCloseTo(1, 4);
+    expect(differences(demo, ladder).map(({ what }) => what)).not.toContainEqual(expect.stringContaining('inductance'));
+    expect(pickupRows(ladder, 'mm')[0][6]).toContain(formatQuantity(coil.inductance, 'inductance'));
     const { loss } = of(ladder);
     if (loss.kind !== 'ladder') throw new Error('no ladder');
     const sections = [...loss.sections, loss.sections[0], loss.sections[0]];
