@@ -16,7 +16,7 @@ export const dockStyles = css`
   .about:has(.problem) { white-space: normal; max-height: 3.6em; overflow: auto; }
   .problem { color: var(--wrong); }
   .under { display: flex; gap: 0.5rem; align-items: center; margin-top: 0.3rem; }
-  .fold { display: none; }
+  .fold, label.check.fold { display: none; }
   .tight { padding: 0 0.45rem; min-height: 1.7rem; }
   .letters { display: flex; gap: 0.3rem; align-items: center; }
   .letter {
@@ -32,7 +32,7 @@ export const dockStyles = css`
     background: var(--panel); border: 1px solid var(--wrong); color: var(--wrong); z-index: 1;
   }
   .unheard:empty { display: none; }
-  .name { border: 1px solid transparent; background: none; padding: 0.1rem 0.2rem; flex: 1; width: 8rem; min-width: 0; text-overflow: ellipsis; }
+  .name { border: 1px solid transparent; background: none; padding: 0.1rem 0.2rem; flex: 1; width: 11rem; min-width: 0; text-overflow: ellipsis; }
   .name:hover, .name:focus { border-color: var(--hairline); background: var(--field); }
   .match { display: flex; gap: 0.9rem; align-items: center; white-space: nowrap; }
   .fair p { white-space: nowrap; }
@@ -76,7 +76,9 @@ export const dockStyles = css`
     .builds { grid-column: 2 / 5; grid-row: 1; display: flex; gap: 0.4rem; align-items: center; justify-content: space-between; }
     .letters { flex-wrap: wrap; }
     .under { margin: 0; }
-    .name, .letters .tight, .about:not(:has(.problem)), .volume label span { display: none; }
+    .name, .about:not(:has(.problem)), .volume label span { display: none; }
+    .letters:has(.letter:nth-child(4)) .tight { display: none; }
+    .builds label.check.fold { display: inline-flex; align-items: center; gap: 0.3rem; white-space: nowrap; }
     .take { display: contents; }
     .take label { grid-column: 1 / 4; grid-row: 2; }
     .take .under { grid-column: 1 / 3; grid-row: 3; min-width: 0; gap: 0.3rem; }

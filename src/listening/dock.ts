@@ -82,13 +82,18 @@ export class Dock extends SignalElement {
     return words.matched(letter, reference, difference, one.exact && other.exact, levelMatch);
   }
 
+  #match(name: string) {
+    const { levelMatch } = view.value;
+    return html`<label class=${name} title=${words.levelMatchTitle}>
+      <input type="checkbox" .checked=${levelMatch} @change=${() => store.look({ levelMatch: !levelMatch })} />
+      ${words.levelMatch}
+    </label>`;
+  }
+
   #fair() {
-    const { heard, reference, levelMatch } = view.value;
+    const { heard, reference } = view.value;
     return html`<div class="match">
-        <label class="check" title=${words.levelMatchTitle}>
-          <input type="checkbox" .checked=${levelMatch} @change=${() => store.look({ levelMatch: !levelMatch })} />
-          ${words.levelMatch}
-        </label>
+        ${this.#match('check')}
         <label class="small soft">${words.reference}
           <select
             class="tight"
@@ -186,8 +191,10 @@ export class Dock extends SignalElement {
         }
       </div>
       <div class="small under">
+        ${this.#match('check fold')}
         <input
           class="name"
+          title=${heard.value.name}
           aria-label=${words.rename(chosen)}
           maxlength="60"
           .value=${heard.value.name}

@@ -82,7 +82,9 @@ export class Header extends SignalElement {
       @container (max-width: 40rem) {
         header { padding: 0.2rem 0.75rem; }
         h1 { font-size: 1.1rem; }
-        .sheet { flex-wrap: nowrap; overflow-x: auto; scrollbar-width: none; }
+        .sheet { gap: 0; font-size: 0.95rem; }
+        .sheet button { padding-inline: 0.28rem; }
+        .sheet cc-menu::part(button) { padding-inline: 0.28rem; }
         .sheet button, .sheet cc-menu, cc-open { flex: none; }
       }
       @media (forced-colors: active) { nav a[aria-current='page'] { border-bottom-color: Highlight; } }

@@ -28,7 +28,7 @@ export function settingRuler(label: string, pointer: string, setting: number): T
     const value = valueAt(build, pointer);
     return letter !== own && typeof value === 'number' ? [{ letter, value }] : [];
   });
-  return html`<cc-ruler
+  return html`<div class="setting"><span class="caption" aria-hidden="true">${label} ${Number((setting * 10).toFixed(2))}</span><cc-ruler
     .label=${words.setting(label)}
     .value=${setting}
     .range=${[0, 1]}
@@ -42,7 +42,7 @@ export function settingRuler(label: string, pointer: string, setting: number): T
     @quantity=${(event: CustomEvent<QuantityDetail>) =>
       editAt(words.turnStep(label), pointer, event.detail.value, event.detail.gesture)}
     @settled=${endGesture}
-  ></cc-ruler>`;
+  ></cc-ruler></div>`;
 }
 
 const potMore = (at: string, name: string): TemplateResult =>

@@ -17,6 +17,7 @@ export const fieldStyles = css`
   .fields.wide { grid-template-columns: repeat(auto-fill, minmax(10rem, 1fr)); }
   .choice > label, .choice > span { display: block; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); margin-bottom: 0.15rem; }
   .choice select, .choice input[type='text'] { width: 100%; min-width: 0; }
+  .setting > .caption { display: block; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); }
   input[type='text'] {
     padding: 0.25rem 0.5rem; min-height: 2.1rem; background: var(--field); border: 1px solid var(--hairline); border-radius: 0;
   }
@@ -103,6 +104,9 @@ const idOf = (key: string): string => {
   return id;
 };
 
+/** A choice of longer words than these gets a line of its own, characters. */
+const LONG_CHOICE = 14;
+
 /** A choice out of `options`, value to words. `key` must be unique in its element. */
 export function choiceField<T extends string | number>(
   key: string,
@@ -112,7 +116,8 @@ export function choiceField<T extends string | number>(
   changed: (value: T) => void,
 ): TemplateResult {
   const id = idOf(key);
-  return html`<div class="choice">
+  const long = options.some(([, text]) => text.length > LONG_CHOICE);
+  return html`<div class=${long ? 'choice whole' : 'choice'}>
     <label for=${id}>${label}</label>
     <select
       id=${id}

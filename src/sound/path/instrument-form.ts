@@ -46,7 +46,8 @@ export class InstrumentForm extends SignalElement {
     css`
       :host { margin-top: 0.6rem; }
       .choice input { width: 100%; }
-      .top { display: grid; grid-template-columns: repeat(auto-fit, minmax(11rem, 1fr)); gap: 0.55rem 0.8rem; }
+      .top { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(20rem, 100%), 1fr)); gap: 0.55rem 0.8rem; }
+      #ready { font-family: var(--narrow); font-size: 0.92rem; padding-inline: 0.3rem; }
       .fields { margin-top: 0.55rem; }
       .table { overflow-x: auto; margin-top: 0.7rem; }
       caption { text-align: left; font-size: 0.85rem; color: var(--soft); font-family: var(--narrow); padding-bottom: 0.15rem; }

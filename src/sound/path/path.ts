@@ -32,7 +32,8 @@ export class SignalPath extends SignalElement {
       .title { font: 600 1.05rem var(--narrow); }
       svg.curve { width: 100%; height: 2.6rem; display: block; overflow: visible; }
       .figures { font: 0.92rem var(--narrow); line-height: 1.25; font-variant-numeric: tabular-nums; min-width: 0; }
-      .figures > span { display: block; white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
+      .figures > span { display: block; text-wrap: pretty; }
+      .figures > span > span { white-space: nowrap; }
       .figures .second { color: var(--soft); }
       .point { flex: none; width: 1.9rem; position: relative; display: grid; place-content: center; }
       .point::before {
@@ -56,7 +57,10 @@ export class SignalPath extends SignalElement {
         :host([compact]) h2 { padding: 0; }
         :host([compact]) .station { min-width: 0; grid-template-rows: auto; padding: 0.15rem 0.6rem; }
         :host([compact]) .title { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
-        :host([compact]) .curve, :host([compact]) .figures { display: none; }
+        :host([compact]) .curve, :host([compact]) .figures .second { display: none; }
+        :host([compact]) .station { gap: 0; padding-block: 0; }
+        :host([compact]) .title { font-size: 0.95rem; line-height: 1.1; }
+        :host([compact]) .figures { font-size: 0.8rem; line-height: 1.1; }
         :host([compact]) .point button { transform: none; }
         :host([compact]) .point button::after { display: none; }
         :host([compact]) .point::before, :host([compact]) .point::after { margin-top: -0.6rem; }
@@ -68,7 +72,6 @@ export class SignalPath extends SignalElement {
       }
       @container (max-width: 78rem) {
         .row { grid-template-columns: minmax(0, 1fr); }
-        .figures > span { white-space: normal; }
       }
       @container (max-width: 62rem) {
         .stations { position: relative; overflow-x: auto; scroll-snap-type: x proximity; scrollbar-width: thin; padding-bottom: 0.4rem; }

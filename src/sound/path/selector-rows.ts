@@ -15,7 +15,10 @@ export class Positions extends SignalElement {
     shared,
     css`
       .scroll { overflow-x: auto; }
-      td, th { white-space: nowrap; }
+      td { white-space: nowrap; }
+      th, td:first-child { white-space: normal; vertical-align: bottom; }
+      td, th { padding-right: 0.4rem; font-size: 0.85rem; }
+      td { vertical-align: middle; }
       td button { padding: 0.1rem 0.45rem; min-height: 1.75rem; text-align: left; }
       tr[aria-current] td { font-weight: 500; }
       @media (pointer: coarse) { td button { min-height: 44px; } }

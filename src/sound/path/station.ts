@@ -89,25 +89,29 @@ export class StationPanel extends SignalElement {
       <cc-instrument-form></cc-instrument-form>`;
   }
 
-  #coils(): TemplateResult {
-    return html`${
-      heard.value.harness.positions.length > 1
-        ? html`<details
-            ?open=${this.table}
-            @toggle=${(event: Event) => {
-              this.table = (event.target as HTMLDetailsElement).open;
-            }}
-          >
-            <summary>${words.positionsTitle}</summary>
-            ${this.table ? html`<cc-positions></cc-positions>` : nothing}
-          </details>`
-        : nothing
-    }
-      ${positionsEditor()} ${controlsFields()} ${harnessMore()}
-      <section class="item">${pickupElectrics()}</section>`;
+  /** What is turned and wound most stands first, then what follows from it, then what is set up once. */
+  #coils(said: TemplateResult): TemplateResult {
+    return html`${selectorButtons()}${silenceNotice()} ${controlsFields()}
+      <section class="item">${pickupElectrics()}</section>
+      ${said}
+      <cc-schematic></cc-schematic>
+      ${
+        heard.value.harness.positions.length > 1
+          ? html`<details
+              ?open=${this.table}
+              @toggle=${(event: Event) => {
+                this.table = (event.target as HTMLDetailsElement).open;
+              }}
+            >
+              <summary>${words.positionsTitle}</summary>
+              ${this.table ? html`<cc-positions></cc-positions>` : nothing}
+            </details>`
+          : nothing
+      }
+      ${positionsEditor()} ${harnessMore()}`;
   }
 
-  #fields(station: Station): TemplateResult {
+  #fields(station: Station, said: TemplateResult): TemplateResult {
     switch (station) {
       case 'string':
         return this.#string();
@@ -116,7 +120,7 @@ export class StationPanel extends SignalElement {
       case 'aperture':
         return apertureFields();
       case 'coils':
-        return this.#coils();
+        return this.#coils(said);
       case 'cable':
         return chainFields();
     }
@@ -165,8 +169,7 @@ export class StationPanel extends SignalElement {
     </div>`;
     return html`<header><h2>${words.stations[station]}</h2>${this.#letter(letter)}</header>
       <div role="group" aria-label=${words.fieldsOf(words.stations[station], letter)}>
-        ${station === 'coils' ? html`${selectorButtons()}${silenceNotice()}<cc-schematic></cc-schematic>${said}` : nothing}
-        ${this.#fields(station)} ${station === 'cable' ? html`<cc-schematic></cc-schematic>` : nothing}
+        ${this.#fields(station, said)} ${station === 'cable' ? html`<cc-schematic></cc-schematic>` : nothing}
       </div>
       ${station === 'coils' ? nothing : said}`;
   }

@@ -25,6 +25,8 @@ export class PickupFields extends SignalElement {
       .field { display: flex; gap: 0.35rem; align-items: baseline; font-family: var(--narrow); font-size: 0.9rem; color: var(--soft); }
       .field > span { white-space: nowrap; }
       cc-quantity { width: 5rem; font-size: 0.95rem; color: var(--ink); }
+      .length cc-quantity { width: 5.8rem; }
+      .angle cc-quantity { width: 4.6rem; }
       .pluck { min-height: 2.1rem; align-items: center; }
       .letter { color: var(--build); font-weight: 600; font-family: var(--ui); font-size: 1rem; }
       .name input {
@@ -39,7 +41,7 @@ export class PickupFields extends SignalElement {
         .field { flex-direction: column; gap: 0.1rem; align-items: stretch; }
         .field.name { flex-direction: row; align-items: center; grid-column: 1 / -1; }
         .name input { flex: 1; min-width: 0; }
-        cc-quantity { width: 100%; }
+        .field cc-quantity { width: 100%; }
       }
     `,
   ];
@@ -53,7 +55,7 @@ export class PickupFields extends SignalElement {
     step: number,
     accept: (detail: QuantityDetail) => void,
   ) {
-    return html`<div class="field">
+    return html`<div class="field ${kind}">
       <span aria-hidden="true">${label}</span>
       <cc-quantity compact .label=${spoken} .kind=${kind} .units=${view.value.units} .value=${value} .range=${range} .step=${step}
         @quantity=${(event: CustomEvent<QuantityDetail>) => accept(event.detail)}></cc-quantity>

@@ -80,6 +80,7 @@ export const planStyles = css`
     :host([compact]) cc-wave-choice { order: 3; margin: 0; position: relative; width: fit-content; }
     :host([compact]) .odd-note { order: 5; }
     :host([compact]) .below { order: 4; margin-top: -1.6rem; justify-content: flex-end; }
+    :host([compact]) .below:has([open]) { margin-top: 0; }
     :host([compact]) .sheet { margin-top: -0.4rem; }
   }
   @media (max-width: 600px) {

@@ -1,5 +1,5 @@
 /** Table of key figures: every build, its difference from the reference, and whether that can be heard. */
-import { css, html, nothing } from 'lit';
+import { html, nothing } from 'lit';
 import { type Build, isBehindNetwork } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { type BuildFigures, buildFigures, OCTAVES } from '../../../shared/response/figures.ts';
@@ -27,6 +27,7 @@ import { compared, heard, stringIndex, view } from '../../state/page.ts';
 import { quantities, words as quantityWords } from '../../words/quantity-words.ts';
 import { words } from '../../words/readings-words.ts';
 import { unlikeFields } from '../path/aperture-figures.ts';
+import { keyFiguresStyles } from './readings-styles.ts';
 
 const DIPS_SHOWN = 3;
 const share = (value: number, from: number) => `${signedNumber((value / from - 1) * 100, 1, true)} %`;
@@ -48,33 +49,7 @@ const peakOf = (row: Row): Peak | null => {
 };
 
 export class KeyFiguresTable extends SignalElement {
-  static override styles = [
-    shared,
-    css`
-      .scroll { overflow-x: auto; position: relative; }
-      .scroll:focus-visible { outline-offset: -2px; }
-      table { min-width: 42rem; }
-      th, td { white-space: nowrap; }
-      thead th { border-bottom: 1px solid var(--hairline); padding-bottom: 0.1rem; font-size: 0.85rem; }
-      tbody th { font-weight: 600; font-family: var(--ui); }
-      .difference th, .difference td { color: var(--soft); }
-      .named { font-weight: 400; display: inline-block; max-width: 13rem; white-space: normal; vertical-align: top; line-height: 1.15; }
-      td.dips { white-space: normal; min-width: 11rem; }
-      td.dips > span { white-space: nowrap; }
-      thead th { white-space: normal; vertical-align: bottom; }
-      .partial { color: var(--soft); font-size: 0.85em; }
-      .meanings { font-size: 0.88rem; margin-top: 0.25rem; }
-      .meanings dl { display: grid; grid-template-columns: max-content minmax(0, 1fr); gap: 0.1rem 0.8rem; margin: 0.3rem 0; }
-      .meanings dt { font-weight: 600; }
-      .meanings dd { margin: 0; }
-      .below { display: flex; gap: 0.2rem 1rem; align-items: baseline; flex-wrap: wrap; margin-top: 0.25rem; }
-      .notes { flex: 1 1 18rem; font-size: 0.88rem; }
-      .below .keep { white-space: nowrap; }
-      button { min-height: 1.7rem; padding: 0.1rem 0.5rem; font-size: 0.85rem; }
-      @media (pointer: coarse) { button { min-height: 44px; } }
-      @media print { button { display: none; } }
-    `,
-  ];
+  static override styles = [shared, keyFiguresStyles];
 
   #rows(): Row[] {
     const { point, fret } = view.value;

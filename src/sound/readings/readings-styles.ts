@@ -45,3 +45,40 @@ export const readingsStyles = css`
   }
   @media print { .tools, [role='tab'][aria-selected='false'] { display: none; } }
 `;
+
+export const keyFiguresStyles = css`
+  :host { container-type: inline-size; }
+  .scroll { overflow-x: auto; position: relative; }
+  .scroll:focus-visible { outline-offset: -2px; }
+  table { min-width: 42rem; }
+  th, td { white-space: nowrap; }
+  thead th { border-bottom: 1px solid var(--hairline); padding-bottom: 0.1rem; font-size: 0.85rem; }
+  tbody th { font-weight: 600; font-family: var(--ui); }
+  .difference th, .difference td { color: var(--soft); }
+  .named { font-weight: 400; display: inline-block; max-width: 13rem; white-space: normal; vertical-align: top; line-height: 1.15; }
+  td.dips { white-space: normal; min-width: 11rem; }
+  td.dips > span { white-space: nowrap; }
+  thead th { white-space: normal; vertical-align: bottom; }
+  .partial { color: var(--soft); font-size: 0.85em; }
+  .meanings { font-size: 0.88rem; margin-top: 0.25rem; }
+  .meanings dl { display: grid; grid-template-columns: max-content minmax(0, 1fr); gap: 0.1rem 0.8rem; margin: 0.3rem 0; }
+  .meanings dt { font-weight: 600; }
+  .meanings dd { margin: 0; }
+  .below { display: flex; gap: 0.2rem 1rem; align-items: baseline; flex-wrap: wrap; margin-top: 0.25rem; }
+  .notes { flex: 1 1 18rem; font-size: 0.88rem; }
+  .below .keep { white-space: nowrap; }
+  button { min-height: 1.7rem; padding: 0.1rem 0.5rem; font-size: 0.85rem; }
+  @container (max-width: 42rem) {
+    table { min-width: 0; }
+    th, td { padding-right: 0.4rem; }
+    .named { max-width: 6.5rem; font-size: 0.9em; }
+    td.dips { min-width: 9rem; }
+  }
+  @container (max-width: 30rem) {
+    /* which build it is stays in sight while the row is swiped */
+    th:first-child { position: sticky; left: 0; background: var(--panel); box-shadow: 1px 0 0 var(--hairline); }
+    .named { max-width: 5rem; }
+  }
+  @media (pointer: coarse) { button { min-height: 44px; } }
+  @media print { button { display: none; } }
+`;
