@@ -41,6 +41,8 @@ export default defineConfig({
           globalSetup: ['tests/browser/serve.ts'],
           // what is heard in real time needs the machine for itself
           fileParallelism: false,
+          // what the tests share of the model is read once, not once for each file
+          isolate: false,
           testTimeout: 600_000,
           hookTimeout: 600_000,
           expect: { poll: { timeout: 120_000 } },

@@ -1,19 +1,18 @@
 /** Comparing builds on the built page: switching by keys while looping, the list of builds, listening tests by keyboard. */
-import type { BrowserContextOptions, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import type { Letter, Sheet } from '../../shared/document/sheet.ts';
 import { guessProbability } from '../../shared/statistics/binomial.ts';
 import { writeLink } from '../../src/files/link.ts';
 import { threeBuilds as buildsOnTake } from './ears.ts';
 import { focused, violations } from './harness/accessibility.ts';
-import { visits } from './harness/browser.ts';
+import { type Look, visits } from './harness/browser.ts';
 import { Dock } from './harness/dock.ts';
 import { ListeningTests } from './harness/listening-tests.ts';
-import { heardSamples, peak, rateHeard } from './hearing.ts';
+import { heardSamples, peak, rateHeard, SETTLE } from './hearing.ts';
 
 const site = visits();
-const visit = (sheet: Sheet, options: BrowserContextOptions = {}): Promise<Page> =>
-  site.visit(writeLink(sheet), options);
+const visit = (sheet: Sheet, look: Look = {}): Promise<Page> => site.visit(writeLink(sheet), look);
 const threeBuilds = (): Sheet => buildsOnTake(true);
 
 const dock = (page: Page) => new Dock(page).root;
@@ -22,7 +21,7 @@ const difference = (page: Page) => page.locator('cc-dock section > .fair p');
 const tests = (page: Page) => new ListeningTests(page).root;
 /** Level of one turn of the loop at the sound device, dB. */
 const level = async (page: Page): Promise<number> => {
-  const samples = await heardSamples(page, Math.round(0.4 * (await rateHeard(page))), 0.35);
+  const samples = await heardSamples(page, Math.round(0.4 * (await rateHeard(page))), SETTLE);
   return 10 * Math.log10(samples.reduce((sum, x) => sum + x * x, 0) / samples.length);
 };
 const position = (page: Page) =>

@@ -17,15 +17,13 @@ import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { kernels } from '../../shared/response/kernel.ts';
 import { parseManifest } from '../../shared/take/manifest.ts';
 import { renderTake } from '../../shared/take/render.ts';
-import { heardSamples, rateHeard } from './hearing.ts';
+import { harmonicPower, heardSamples, rateHeard, SETTLE } from './hearing.ts';
 
 const TAKE = 'modelled-long-note';
 const LOOP = { from: 0.8, to: 1.2 };
 const VOLUME = -12;
 /** Loudness that every build is brought to when they are matched, LUFS before the volume control. */
 const TARGET = -14;
-/** Seconds of sound after a switch until only the new build is in a period of the loop: fade, limiter and kernels. */
-const SETTLE = 0.35;
 
 /** Two coils at the neck, one at the bridge, and that one on a volume control turned down. */
 export function threeBuilds(levelMatch: boolean): Sheet {
@@ -47,20 +45,8 @@ export function threeBuilds(levelMatch: boolean): Sheet {
 function harmonics(period: ArrayLike<number>, sampleRate: number): number[] {
   const length = period.length;
   const levels: number[] = [];
-  for (let k = Math.ceil((60 * length) / sampleRate); k <= (8000 * length) / sampleRate; k++) {
-    const step = (2 * Math.PI * k) / length;
-    let re = 0;
-    let im = 0;
-    // Goertzel's recursion would lose digits at low k; rotating a phasor does not
-    let [c, s] = [1, 0];
-    const [dc, ds] = [Math.cos(step), Math.sin(step)];
-    for (let n = 0; n < length; n++) {
-      re += period[n] * c;
-      im -= period[n] * s;
-      [c, s] = [c * dc - s * ds, s * dc + c * ds];
-    }
-    levels.push(10 * Math.log10((re * re + im * im) / length ** 2));
-  }
+  for (let k = Math.ceil((60 * length) / sampleRate); k <= (8000 * length) / sampleRate; k++)
+    levels.push(10 * Math.log10(harmonicPower(period, k)));
   return levels;
 }
 
@@ -71,11 +57,20 @@ interface Expected {
   loudness: number;
 }
 
-/** What the model says of every build at a sample rate. */
-function model(sheet: Sheet, sampleRate: number): Map<Letter, Expected> {
+const known = new Map<string, Map<Letter, Expected>>();
+
+/** What the model says of every build at a sample rate, computed once. */
+function expectedOf({ builds }: Sheet, sampleRate: number): Map<Letter, Expected> {
+  const key = JSON.stringify([builds, sampleRate]);
+  let expected = known.get(key);
+  if (!expected) known.set(key, (expected = model(builds, sampleRate)));
+  return expected;
+}
+
+function model(builds: Sheet['builds'], sampleRate: number): Map<Letter, Expected> {
   const manifest = parseManifest(manifestJson);
   const take = manifest.takes.find(one => one.id === TAKE)!;
-  const { channels } = renderTake(take, { manifest, instrument: sheet.builds[0].build.instrument, sampleRate });
+  const { channels } = renderTake(take, { manifest, instrument: builds[0].build.instrument, sampleRate });
   const [from, to] = [Math.round(LOOP.from * sampleRate), Math.round(LOOP.to * sampleRate)];
   const once = loopRegion(channels, from, to, Math.round(LOOP_FADE_SECONDS * sampleRate));
   const thrice = once.map(channel => {
@@ -84,7 +79,7 @@ function model(sheet: Sheet, sampleRate: number): Map<Letter, Expected> {
     return rounds;
   });
   return new Map(
-    sheet.builds.map(({ letter, build }) => {
+    builds.map(({ letter, build }) => {
       const { outputs } = kernels(build, 5, sampleRate);
       const [heard] = renderOffline(thrice, packKernels(outputs), { sampleRate, tail: 0 })!;
       const levels = harmonics(heard.subarray(2 * (to - from)), sampleRate);
@@ -117,7 +112,7 @@ export class Ears {
 
   static async of(page: Page, sheet: Sheet): Promise<Ears> {
     const rate = await rateHeard(page);
-    return new Ears(page, rate, model(sheet, rate));
+    return new Ears(page, rate, expectedOf(sheet, rate));
   }
 
   /** Gain, dB, with which a build of the sheet has the target loudness, volume control included. */

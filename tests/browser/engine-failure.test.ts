@@ -8,7 +8,7 @@ import { Ears, threeBuilds } from './ears.ts';
 import { visits } from './harness/browser.ts';
 import { Dock } from './harness/dock.ts';
 
-const { visit } = visits();
+const { profile, visitIn } = visits();
 
 /**
  * Before the engine's own code: a processor that throws in its next block once it is told `break`, and keeps kernels back
@@ -49,8 +49,8 @@ const tellEngine = (page: Page, what: 'break' | 'withhold' | 'give'): Promise<vo
   page.evaluate(what => window.ports?.at(-1)?.postMessage(what), what);
 
 /** The page with an engine that can be told to fail. */
-const open = (sheet: Sheet): Promise<Page> =>
-  visit(writeLink(sheet), {}, async fresh => {
+const open = async (sheet: Sheet): Promise<Page> =>
+  visitIn(await profile(), writeLink(sheet), async fresh => {
     await fresh.addInitScript(() => {
       const Native = AudioWorkletNode;
       window.ports = [];

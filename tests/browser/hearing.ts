@@ -1,4 +1,4 @@
-/** Ears for the browser tests: whatever goes to the sound device is also gathered, as power spectra and a peak. */
+/** Ears for the browser tests: whatever goes to the sound device is also gathered, as samples, powers and a peak. */
 import type { Page } from 'playwright-core';
 
 declare global {
@@ -44,43 +44,6 @@ export const peak = (page: Page): Promise<number> =>
     return most;
   });
 
-/**
- * Power in bands around `frequencies` (± 12 Hz), gathered over `seconds`: [frequency] in linear units. A direct sum at
- * each frequency of Hann-windowed stretches of 32768 samples.
- */
-export const powers = (page: Page, frequencies: number[], seconds: number): Promise<number[]> =>
-  page.evaluate(
-    async ({ frequencies, seconds }) => {
-      const taps = window.taps ?? [];
-      const { sampleRate } = taps[0].context;
-      const size = taps[0].fftSize;
-      const samples = new Float32Array(size);
-      const one = new Float32Array(size);
-      const sums = frequencies.map(() => 0);
-      const until = performance.now() + seconds * 1000;
-      while (performance.now() < until) {
-        await new Promise(resolve => setTimeout(resolve, 170));
-        samples.fill(0);
-        for (const tap of taps) {
-          tap.getFloatTimeDomainData(one);
-          for (let n = 0; n < size; n++) samples[n] += one[n];
-        }
-        frequencies.forEach((f, i) => {
-          let re = 0;
-          let im = 0;
-          for (let n = 0; n < size; n++) {
-            const x = samples[n] * (0.5 - 0.5 * Math.cos((2 * Math.PI * n) / size));
-            re += x * Math.cos((2 * Math.PI * f * n) / sampleRate);
-            im += x * Math.sin((2 * Math.PI * f * n) / sampleRate);
-          }
-          sums[i] += re * re + im * im;
-        });
-      }
-      return sums;
-    },
-    { frequencies, seconds },
-  );
-
 /** Rate of the context that plays, Hz. */
 export const rateHeard = (page: Page): Promise<number> =>
   page.evaluate(() => {
@@ -106,3 +69,36 @@ export const heardSamples = (page: Page, length: number, settle: number): Promis
     },
     { length, settle },
   );
+
+/** Power of one period of something periodic in its harmonic `k`, linear. */
+export function harmonicPower(period: ArrayLike<number>, k: number): number {
+  const step = (2 * Math.PI * k) / period.length;
+  let re = 0;
+  let im = 0;
+  // Goertzel's recursion would lose digits at low k; rotating a phasor does not
+  let [c, s] = [1, 0];
+  const [dc, ds] = [Math.cos(step), Math.sin(step)];
+  for (let n = 0; n < period.length; n++) {
+    re += period[n] * c;
+    im -= period[n] * s;
+    [c, s] = [c * dc - s * ds, s * dc + c * ds];
+  }
+  return (re * re + im * im) / period.length ** 2;
+}
+
+/** Seconds of sound after a switch until only the new build is in what is heard: fade, limiter and kernels. */
+export const SETTLE = 0.35;
+
+/**
+ * Power in bands around `frequencies`, Hz (± 12 Hz), of a loop of `seconds` (0.68 at most): [frequency], linear. One whole
+ * period is heard, so where it is cut and how busy the machine is make no difference.
+ */
+export async function loopPowers(page: Page, frequencies: number[], seconds: number): Promise<number[]> {
+  const rate = await rateHeard(page);
+  const period = await heardSamples(page, Math.round(seconds * rate), SETTLE);
+  return frequencies.map(f => {
+    let sum = 0;
+    for (let k = Math.ceil((f - 12) * seconds); k <= (f + 12) * seconds; k++) sum += harmonicPower(period, k);
+    return sum;
+  });
+}

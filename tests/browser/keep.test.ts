@@ -1,8 +1,8 @@
 /** Keeping work and taking it away, on the built page in a real browser. */
 import { readFile } from 'node:fs/promises';
 import { unzipSync } from 'fflate';
-import type { Browser, BrowserContext, Download, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import type { Download, Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { readWav } from '../../shared/audio/wav.ts';
 import type { Sheet } from '../../shared/document/sheet.ts';
@@ -12,40 +12,11 @@ import { writeLink } from '../../src/files/link.ts';
 import { words } from '../../src/words/keep-words.ts';
 import { words as pageWords } from '../../src/words/page-words.ts';
 import { words as paperWords } from '../../src/words/paper-words.ts';
-import { launchChromium } from './chromium.ts';
-import { addAxe } from './harness/accessibility.ts';
+import { violations } from './harness/accessibility.ts';
+import { drawn, visits } from './harness/browser.ts';
 
 const KEY = 'comb-and-coil/sheet';
-let browser: Browser;
-const contexts: BrowserContext[] = [];
-const problems: string[] = [];
-
-beforeAll(async () => {
-  browser = await launchChromium();
-});
-afterAll(() => browser?.close());
-afterEach(async () => {
-  for (const context of contexts.splice(0)) await context.close();
-  expect(problems.splice(0)).toEqual([]);
-});
-
-/** A profile of its own. */
-async function profile(options: Parameters<Browser['newContext']>[0] = {}): Promise<BrowserContext> {
-  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
-  contexts.push(context);
-  return context;
-}
-
-/** A tab with the page; errors that it throws or logs fail the test. */
-async function visit(context: BrowserContext, hash = ''): Promise<Page> {
-  const page = await context.newPage();
-  page.on('pageerror', error => problems.push(error.message));
-  page.on('console', message => message.type() === 'error' && problems.push(message.text()));
-  await page.goto(inject('page') + hash);
-  await drawn(page);
-  return page;
-}
-const drawn = (page: Page) => page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+const { visit, profile, visitIn } = visits();
 
 const header = (page: Page, name: string) =>
   page.getByRole('group', { name: 'Sheet' }).getByRole('button', { name, exact: true });
@@ -93,14 +64,14 @@ function ownSheet(): Sheet {
 
 describe('project file', () => {
   test('saved, page closed, opened in another profile: everything is back, and undo goes back before it', async () => {
-    const first = await visit(await profile(), writeLink(ownSheet()));
+    const first = await visitIn(await profile(), writeLink(ownSheet()));
     const before = await figures(first);
     const file = await downloaded(first, () => header(first, words.save).click());
     expect(file.suggestedFilename()).toBe('Client-s-choice.json');
     const text = new TextDecoder().decode(await bytesOf(file));
     await first.close();
 
-    const second = await visit(await profile());
+    const second = await visit();
     await expect.poll(() => kept(second)).not.toBeNull();
     const demo = await kept(second);
     await openFile(second, file.suggestedFilename(), text);
@@ -114,7 +85,7 @@ describe('project file', () => {
   });
 
   test('broken and foreign files are refused with a sentence, nothing changes', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await rename(page, 'Mine');
     const before = await figures(page);
     const refused = [
@@ -132,7 +103,7 @@ describe('project file', () => {
   });
 
   test('a file dropped on the page opens; a file of one build joins the others', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await page.evaluate(text => {
       const data = new DataTransfer();
       data.items.add(new File([text], 'bass.json', { type: 'application/json' }));
@@ -154,7 +125,7 @@ describe('rendering', () => {
   const start = (page: Page) => dialog(page).getByRole('button', { name: words.start, exact: true }).click();
 
   test('two builds at two test points come as one ZIP of whole, equally loud WAV files', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await header(page, words.render).click();
     await dialog(page).getByLabel(words.pointNames[4]).check();
     await dialog(page).getByText(words.count(4)).waitFor();
@@ -184,7 +155,7 @@ describe('rendering', () => {
   });
 
   test('one build alone is a WAV file, at the rate and in the format asked for', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await header(page, words.render).click();
     await dialog(page).getByLabel('B Bridge, single coil').uncheck();
     await dialog(page).getByLabel('32-bit float').check();
@@ -195,7 +166,7 @@ describe('rendering', () => {
   });
 
   test('cancelling ends it without a file', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     let files = 0;
     page.on('download', () => files++);
     await header(page, words.render).click();
@@ -219,7 +190,7 @@ describe('the bench Paper', () => {
     page.locator('cc-app nav').getByRole('link', { name: pageWords.benches.paper }).click();
 
   test('the address keeps the bench, and the sheet follows the edits', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await toPaper(page);
     const first = page.locator('cc-paper .page').first();
     await first.waitFor();
@@ -243,7 +214,7 @@ describe('the bench Paper', () => {
   });
 
   test('prints on the paper chosen, one page a page, with what the title block was given', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await toPaper(page);
     const bench = page.locator('cc-paper');
     await bench.getByLabel(paperWords.fields.owner).fill('Alder Bench');
@@ -266,7 +237,7 @@ describe('the bench Paper', () => {
   });
 
   test('on paper 100 mm of the ruler are 100 mm', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await toPaper(page);
     await page.locator('cc-paper [data-ruler]').waitFor();
     await page.emulateMedia({ media: 'print' });
@@ -280,7 +251,7 @@ describe('the bench Paper', () => {
   });
 
   test('the SVG file is whole', async () => {
-    const page = await visit(await profile());
+    const page = await visit();
     await toPaper(page);
     const file = await downloaded(page, () =>
       page.locator('cc-paper').getByRole('button', { name: paperWords.saveSvg }).click(),
@@ -297,21 +268,16 @@ describe('the bench Paper', () => {
 
   for (const scheme of ['light', 'dark'] as const)
     test(`axe finds nothing to mend in dialogs and on paper, on the ${scheme} sheet, and nothing overflows at 390 px`, async () => {
-      const page = await visit(await profile({ colorScheme: scheme, viewport: { width: 390, height: 844 } }));
-      await addAxe(page);
+      const page = await visit('', { colorScheme: scheme, viewport: { width: 390, height: 844 } });
       for (const name of [words.render, pageWords.benches.paper]) {
-        if (name === words.render) await header(page, name).click();
-        else await toPaper(page);
-        await page.waitForTimeout(300);
-        const violations = await page.evaluate(async () => {
-          const { violations } = await (
-            window as unknown as {
-              axe: { run: () => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-            }
-          ).axe.run();
-          return violations.map(v => `${v.id}: ${v.nodes.map(n => n.html.slice(0, 120)).join(' | ')}`);
-        });
-        expect(violations, name).toEqual([]);
+        if (name === words.render) {
+          await header(page, name).click();
+          await page.locator('cc-render dialog').waitFor();
+        } else {
+          await toPaper(page);
+          await page.locator('cc-paper .page').first().waitFor();
+        }
+        expect(await violations(page), name).toEqual([]);
         expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
         await page.keyboard.press('Escape');
       }
@@ -321,8 +287,8 @@ describe('the bench Paper', () => {
 describe('two tabs', () => {
   test('neither writes over the other without a word', async () => {
     const context = await profile();
-    const first = await visit(context);
-    const second = await visit(context);
+    const first = await visitIn(context);
+    const second = await visitIn(context);
     await rename(first, 'From the first tab');
     await expect.poll(() => keptTitle(first)).toBe('From the first tab');
     await second.getByText(words.otherTab).waitFor();
@@ -347,8 +313,8 @@ describe('two tabs', () => {
 
   test('looking around in another tab asks nothing', async () => {
     const context = await profile();
-    const first = await visit(context);
-    const second = await visit(context);
+    const first = await visitIn(context);
+    const second = await visitIn(context);
     await first.waitForTimeout(500);
     await first.keyboard.press('b');
     await expect.poll(async () => (await kept(first))?.view.heard).toBe('B');
@@ -360,12 +326,12 @@ describe('two tabs', () => {
 describe('links', () => {
   test('a link opened in a fresh profile shows the same figures to the last digit', async () => {
     const context = await profile({ permissions: ['clipboard-read', 'clipboard-write'] });
-    const sender = await visit(context, writeLink(ownSheet()));
+    const sender = await visitIn(context, writeLink(ownSheet()));
     const before = await figures(sender);
     await header(sender, 'Copy link').click();
     await sender.getByText('Link copied').waitFor();
     const link = await sender.evaluate(() => navigator.clipboard.readText());
-    const receiver = await visit(await profile(), new URL(link).hash);
+    const receiver = await visitIn(await profile(), new URL(link).hash);
     expect(await figures(receiver)).toBe(before);
     expect(await title(receiver).inputValue()).toBe('Client’s choice');
     await expect.poll(() => keptTitle(receiver)).toBe('Client’s choice');
@@ -373,12 +339,12 @@ describe('links', () => {
 
   test('a link leaves one’s own sheet alone until told otherwise', async () => {
     const context = await profile();
-    const own = await visit(context);
+    const own = await visitIn(context);
     await rename(own, 'My own work');
     await expect.poll(() => keptTitle(own)).toBe('My own work');
     await own.close();
 
-    const linked = await visit(context, writeLink(ownSheet()));
+    const linked = await visitIn(context, writeLink(ownSheet()));
     await linked.getByText(words.fromLink).waitFor();
     await rename(linked, 'Linked and changed');
     await linked.waitForTimeout(700);
@@ -387,7 +353,7 @@ describe('links', () => {
     await expect.poll(() => title(linked).inputValue()).toBe('My own work');
     await linked.close();
 
-    const again = await visit(context, writeLink(ownSheet()));
+    const again = await visitIn(context, writeLink(ownSheet()));
     await again.getByRole('button', { name: words.keepLinked }).click();
     await expect.poll(() => keptTitle(again)).toBe('Client’s choice');
     // what it took the place of stands among the earlier sheets, after a reload too
@@ -399,10 +365,10 @@ describe('links', () => {
 
   test('a changed linked sheet whose tab is closed is offered again', async () => {
     const context = await profile();
-    const own = await visit(context);
+    const own = await visitIn(context);
     await rename(own, 'My own work');
     await expect.poll(() => keptTitle(own)).toBe('My own work');
-    const linked = await visit(context, writeLink(ownSheet()));
+    const linked = await visitIn(context, writeLink(ownSheet()));
     await rename(linked, 'Linked and changed');
     await linked.close({ runBeforeUnload: true });
     await expect.poll(() => own.evaluate(key => localStorage.getItem(`${key}/left`) !== null, KEY)).toBe(true);

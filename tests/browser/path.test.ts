@@ -1,33 +1,22 @@
 /** The signal path as a person uses it: stations, fields, schematic, selector, chain, in a real browser. */
 import { readFileSync } from 'node:fs';
-import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
+import type { Locator, Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { type Letter, STATIONS, type Station } from '../../shared/document/sheet.ts';
 import { rodLoss } from '../../shared/sensor/typical.ts';
 import { words } from '../../src/words/path-words.ts';
-import { launchChromium } from './chromium.ts';
-import { addAxe } from './harness/accessibility.ts';
+import { violations } from './harness/accessibility.ts';
+import { type Look, visits } from './harness/browser.ts';
 import { Dock } from './harness/dock.ts';
 import { Stations } from './harness/stations.ts';
 import { loadedPeak } from './loaded-coil.ts';
 
-let browser: Browser;
-let context: BrowserContext;
-
-beforeAll(async () => {
-  browser = await launchChromium();
-});
-afterAll(() => browser?.close());
-afterEach(() => context?.close());
-
-async function open(options: BrowserContextOptions = {}): Promise<Page> {
-  context = await browser.newContext({ viewport: { width: 1440, height: 1000 }, ...options });
-  const page = await context.newPage();
-  await page.goto(inject('page'));
-  await page.locator('cc-path .station').first().waitFor();
+const { visit } = visits();
+const open = async (look: Look = {}): Promise<Page> => {
+  const page = await visit('', { viewport: { width: 1440, height: 1000 }, ...look });
   await page.evaluate(() => document.fonts.ready);
   return page;
-}
+};
 
 const panel = (page: Page) => new Stations(page).panel;
 const station = (page: Page, name: Station) => new Stations(page).button(name);
@@ -295,47 +284,35 @@ describe('a harness from nothing', () => {
 });
 
 describe('for everyone', () => {
+  /** Opens whatever can be opened in the panel of a station. */
+  const unfold = (page: Page) =>
+    panel(page)
+      .locator('details')
+      .evaluateAll(all => {
+        for (const one of all) (one as HTMLDetailsElement).open = true;
+      });
+
   for (const colorScheme of ['light', 'dark'] as const)
-    test(`axe finds nothing in any station, ${colorScheme}`, async () => {
+    test(`axe finds nothing on the bench with any station open, ${colorScheme}`, async () => {
       const page = await open({ colorScheme });
-      await addAxe(page);
+      await page.getByText('Distances and strings').click();
       for (const name of STATIONS) {
         await station(page, name).click();
-        for (const summary of await panel(page).locator('summary').all()) await summary.click();
-        const found = await page.evaluate(async () => {
-          const { violations } = await (
-            window as unknown as {
-              axe: {
-                run(
-                  context: unknown,
-                ): Promise<{ violations: { id: string; nodes: { target: unknown; failureSummary?: string }[] }[] }>;
-              };
-            }
-          ).axe.run({
-            include: [
-              ['cc-app', 'cc-sound', 'cc-path'],
-              ['cc-app', 'cc-sound', 'cc-station'],
-            ].map(fromShadowDom => ({ fromShadowDom })),
-          });
-          return violations.map(
-            v => `${v.id}: ${v.nodes.map(n => `${JSON.stringify(n.target)} ${n.failureSummary}`).join('; ')}`,
-          );
-        });
-        expect(found, name).toEqual([]);
+        await unfold(page);
+        expect(await violations(page), name).toEqual([]);
       }
     });
 
   test('nothing leaves the page at 390, 1024 and 1440 px', async () => {
     const page = await open();
+    const over = () => page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     for (const width of [390, 1024, 1440]) {
       await page.setViewportSize({ width, height: 900 });
       for (const name of STATIONS) {
         await station(page, name).click();
-        for (const summary of await panel(page).locator('summary').all()) await summary.click();
-        expect(
-          await page.evaluate(() => document.documentElement.scrollWidth - innerWidth),
-          `${name} ${width}`,
-        ).toBeLessThanOrEqual(0);
+        expect(await over(), `${name} ${width}`).toBeLessThanOrEqual(0);
+        await unfold(page);
+        expect(await over(), `${name} ${width}`).toBeLessThanOrEqual(0);
         const outside = await panel(page).evaluate(host => {
           const right = host.getBoundingClientRect().right;
           return [...host.shadowRoot!.querySelectorAll('*')]

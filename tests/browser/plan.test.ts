@@ -1,27 +1,14 @@
 /** The plan and the instrument form as a person uses them: pointer, touch, keys and typing, in a real browser. */
-import type { Browser, BrowserContext, BrowserContextOptions, Locator, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest';
-import { launchChromium } from './chromium.ts';
-import { addAxe } from './harness/accessibility.ts';
+import type { Locator, Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { type Look, visits } from './harness/browser.ts';
 
-let browser: Browser;
-let context: BrowserContext;
-
-beforeAll(async () => {
-  browser = await launchChromium();
-});
-afterAll(() => browser?.close());
-afterEach(() => context?.close());
-
-async function open(options: BrowserContextOptions = {}): Promise<Page> {
-  context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
-  const page = await context.newPage();
-  await page.goto(inject('page'));
-  await page.locator('cc-plan .pickup.heard').waitFor();
+const { visit, profile, visitIn } = visits();
+const open = async (look: Look = {}): Promise<Page> => {
+  const page = await visit('', look);
   await page.evaluate(() => document.fonts.ready);
   return page;
-}
-
+};
 const heardPickup = (page: Page) => page.locator('cc-plan .pickup.heard');
 const position = async (pickup: Locator) => Number(await pickup.getAttribute('aria-valuenow'));
 const undo = (page: Page) => page.locator('cc-app').getByRole('button', { name: /undo/i });
@@ -107,11 +94,11 @@ describe('moving a pickup', () => {
   });
 
   test('by finger', async () => {
-    const page = await open({ viewport: { width: 1024, height: 800 }, hasTouch: true });
+    const page = await visitIn(await profile({ viewport: { width: 1024, height: 800 }, hasTouch: true }));
     const { perMillimetre } = await scaleOf(page);
     const pickup = heardPickup(page);
     const from = await middle(pickup.locator('.coil').first());
-    const touch = await context.newCDPSession(page);
+    const touch = await page.context().newCDPSession(page);
     const send = (type: 'touchStart' | 'touchMove' | 'touchEnd', x: number) =>
       touch.send('Input.dispatchTouchEvent', { type, touchPoints: type === 'touchEnd' ? [] : [{ x, y: from.y }] });
     await send('touchStart', from.x);
@@ -264,9 +251,15 @@ describe('builds, strings and partials', () => {
   });
 });
 
-describe('small and dark', () => {
+describe('small', () => {
   test('at 390 px the drawing scrolls under names and saddle that stay, and the band is no wider than the page', async () => {
-    const page = await open({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+    const page = await visitIn(
+      await profile({
+        viewport: { width: 390, height: 844 },
+        hasTouch: true,
+        isMobile: true,
+      }),
+    );
     const plan = (await page.locator('cc-plan').boundingBox())!;
     expect(plan.x + plan.width).toBeLessThanOrEqual(390);
     const scroller = page.locator('cc-plan .scroller');
@@ -276,39 +269,6 @@ describe('small and dark', () => {
     await scroller.evaluate(e => e.scrollBy(120, 0));
     expect(await name.boundingBox()).toEqual(before);
     expect((await heardPickup(page).boundingBox())!.x).toBeCloseTo(pickup.x - 120, 0);
-  });
-
-  test('axe finds nothing on the plan and the instrument form, light and dark', async () => {
-    for (const colorScheme of ['light', 'dark'] as const) {
-      const page = await open({ colorScheme });
-      await page
-        .getByRole('button', { name: /^String/ })
-        .first()
-        .click();
-      await page.locator('cc-instrument-form').waitFor();
-      await page.getByText('Distances and strings').click();
-      await addAxe(page);
-      const found = await page.evaluate(async () => {
-        const { axe } = window as unknown as {
-          axe: { run: (on: unknown) => Promise<{ violations: AxeFound[]; passes: unknown[] }> };
-        };
-        interface AxeFound {
-          id: string;
-          nodes: { html: string; target: unknown[] }[];
-        }
-        const { violations, passes } = await axe.run(document);
-        const own = /cc-plan|cc-pickup-fields|cc-wave-choice|cc-instrument-form/;
-        return {
-          checked: passes.length,
-          wrong: violations.flatMap(v =>
-            v.nodes.filter(n => own.test(String(n.target))).map(n => `${v.id}: ${n.html.slice(0, 160)}`),
-          ),
-        };
-      });
-      expect(found.checked).toBeGreaterThan(10);
-      expect(found.wrong).toEqual([]);
-      await context.close();
-    }
   });
 });
 

@@ -10,7 +10,7 @@ import { launchChromium } from './chromium.ts';
 import { visits } from './harness/browser.ts';
 import { Dock } from './harness/dock.ts';
 
-const { visit } = visits();
+const { profile, visitIn } = visits();
 
 declare global {
   interface Window {
@@ -30,7 +30,7 @@ const watch = async (page: Page): Promise<void> => {
 const reports = (page: Page) => page.evaluate(() => window.reports);
 
 test('playing, switching, rendering and printing on every bench keep to the policy', async () => {
-  const page = await visit('', {}, watch);
+  const page = await visitIn(await profile(), '', watch);
   const dock = new Dock(page);
   await dock.play();
   await dock.hear('B');

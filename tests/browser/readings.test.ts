@@ -1,26 +1,17 @@
 /** Readings in a real browser: tabs, cursor, figures, files, keyboard, small screens, accessibility. */
 import { readFileSync } from 'node:fs';
-import type { Browser, Download, Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest';
+import type { Download, Page } from 'playwright-core';
+import { beforeEach, describe, expect, test } from 'vitest';
 import type { Plot } from '../../src/parts/plot.ts';
 import { quantities } from '../../src/words/quantity-words.ts';
 import { words } from '../../src/words/readings-words.ts';
-import { launchChromium } from './chromium.ts';
-import { addAxe } from './harness/accessibility.ts';
+import { violations } from './harness/accessibility.ts';
+import { visits } from './harness/browser.ts';
 
-let browser: Browser;
+const { visit } = visits();
 let page: Page;
-
-beforeAll(async () => {
-  browser = await launchChromium();
-});
-afterAll(() => browser?.close());
 beforeEach(async () => {
-  await page?.context().close();
-  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, acceptDownloads: true });
-  page = await context.newPage();
-  await page.goto(inject('page'));
-  await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+  page = await visit();
 });
 
 const readings = () => page.locator('cc-readings');
@@ -179,29 +170,20 @@ describe('files', () => {
 });
 
 describe('for everyone', () => {
-  interface Axe {
-    run: (context: Element, options: unknown) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }>;
-  }
-  const violations = () =>
-    readings().evaluate(async element => {
-      const { axe: checker } = window as unknown as { axe: Axe };
-      const found = await checker.run(element, { resultTypes: ['violations'] });
-      return found.violations.map(one => `${one.id}: ${one.nodes.map(node => node.html.slice(0, 160)).join(' | ')}`);
-    });
+  const found = () => violations(page, [['cc-app', 'cc-sound', 'cc-readings']]);
 
   test('no accessibility violations on any tab, light and dark, drawing and figures', async () => {
-    await addAxe(page);
     for (const scheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme: scheme });
       for (const tab of ['response', 'difference', 'partials', 'impedance'] as const) {
         await choose(tab);
         await sheet().waitFor();
-        expect(await violations()).toEqual([]);
+        expect(await found()).toEqual([]);
       }
       const figures = readings().getByRole('button', { name: words.figuresHint });
       await figures.click();
       await plot().locator('tbody tr').first().waitFor();
-      expect(await violations()).toEqual([]);
+      expect(await found()).toEqual([]);
       await figures.click();
     }
   });

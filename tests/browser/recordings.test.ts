@@ -1,29 +1,21 @@
 /** Own recordings in a real browser: bringing, keeping, un-colouring, recording, playing live, accessibility. */
 import { readFileSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { beforeEach, describe, expect, inject, test } from 'vitest';
 import { writeWav } from '../../shared/audio/wav-write.ts';
 import { words as readingWords } from '../../src/words/readings-words.ts';
 import { words } from '../../src/words/recordings-words.ts';
 import { launchChromium } from './chromium.ts';
-import { addAxe } from './harness/accessibility.ts';
+import { violations } from './harness/accessibility.ts';
+import { visits } from './harness/browser.ts';
 
 const sample = (name: string) => readFileSync(new URL(`../../samples/steel_open_${name}.wav`, import.meta.url));
 const wav = (name: string, buffer: Buffer) => ({ name, mimeType: 'audio/wav', buffer });
 const G3 = wav('third string.wav', sample('G3'));
-let browser: Browser;
+const { visit } = visits('--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream');
 let page: Page;
-
-beforeAll(async () => {
-  browser = await launchChromium('--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream');
-});
-afterAll(() => browser?.close());
 beforeEach(async () => {
-  await page?.context().close();
-  const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
-  page = await context.newPage();
-  await page.goto(inject('page'));
-  await page.locator('cc-readings cc-plot svg .curve').first().waitFor();
+  page = await visit();
 });
 
 const { poll } = expect;
@@ -225,17 +217,7 @@ test.each([
   for (const summary of await page.locator('cc-recordings summary').all()) await summary.click();
   await page.getByRole('button', { name: words.estimateRun(1) }).click();
   await page.getByRole('button', { name: words.useThis }).waitFor();
-  await addAxe(page);
-  const violations = await page.evaluate(async () => {
-    const run = (globalThis as unknown as { axe: { run: (c: object) => Promise<{ violations: object[] }> } }).axe.run;
-    const found = (await run({ include: [['cc-app', 'cc-dock', 'cc-recordings', 'dialog']] })) as {
-      violations: { id: string; nodes: { html: string; failureSummary: string }[] }[];
-    };
-    return found.violations.map(
-      v => `${v.id}: ${v.nodes.map(node => `${node.html} ${node.failureSummary}`).join(' | ')}`,
-    );
-  });
-  expect(violations).toEqual([]);
+  expect(await violations(page, [['cc-app', 'cc-dock', 'cc-recordings', 'dialog']])).toEqual([]);
   const widths = await dialog().evaluate(one => [
     one.scrollWidth,
     one.clientWidth,

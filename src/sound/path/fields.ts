@@ -34,7 +34,7 @@ export const fieldStyles = css`
   .item { border-top: 1px solid var(--hairline); padding-top: 0.55rem; margin-top: 0.55rem; }
   section > .item:first-child, .item > .item:first-child { border-top: 0; padding-top: 0; margin-top: 0; }
   .tools { display: inline-flex; gap: 1px; margin-left: auto; }
-  .tools button { border-color: transparent; padding: 0.1rem 0.45rem; color: var(--soft); }
+  .tools button { border-color: transparent; min-width: 24px; padding: 0.1rem 0.45rem; color: var(--soft); }
   .tools button:hover:not(:disabled) { color: var(--ink); border-color: var(--hairline); }
   h3 { display: flex; align-items: baseline; gap: 0.6rem; }
   h4 { font: 600 0.95rem var(--narrow); margin: 0; }

@@ -2,20 +2,40 @@
 import { source } from 'axe-core';
 import type { Page } from 'playwright-core';
 
-/** Puts axe into the page from outside, past the page's content policy. */
-export async function addAxe(page: Page): Promise<void> {
-  await page.evaluate(source);
-}
+/** A part of the page to look at: selectors of its hosts, through their shadow roots. */
+export type Part = string[];
 
-/** What axe finds to mend, a line each. */
-export async function violations(page: Page): Promise<string[]> {
-  await addAxe(page);
-  return page.evaluate(async () => {
-    const { violations } = await (
-      window as unknown as { axe: { run: () => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> } }
-    ).axe.run();
-    return violations.map(v => `${v.id}: ${v.nodes.map(n => n.html.slice(0, 120)).join(' | ')}`);
-  });
+/**
+ * What axe finds to mend, a line each, in the whole page or in some parts of it. `rules` are tags: what depends on colours
+ * alone is `cat.color`. axe comes into the page from outside, past its content policy.
+ */
+export async function violations(page: Page, parts?: Part[], rules?: string[]): Promise<string[]> {
+  if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(source);
+  return page.evaluate(
+    async ([parts, rules]) => {
+      interface Found {
+        id: string;
+        nodes: { html: string; failureSummary?: string }[];
+      }
+      const { axe } = window as unknown as {
+        axe: { run(context: unknown, options: object): Promise<{ violations: Found[]; passes: unknown[] }> };
+      };
+      const { violations, passes } = await axe.run(
+        parts ? { include: parts.map(fromShadowDom => ({ fromShadowDom })) } : document,
+        {
+          // of what passes no selectors are needed
+          resultTypes: ['violations'],
+          rules: { 'target-size': { enabled: true } },
+          ...(rules && { runOnly: rules }),
+        },
+      );
+      if (!passes.length) throw new Error('nothing was checked');
+      return violations.map(
+        v => `${v.id}: ${v.nodes.map(n => `${n.html.slice(0, 160)} ${n.failureSummary}`).join(' | ')}`,
+      );
+    },
+    [parts, rules] as const,
+  );
 }
 
 /** Spoken or shown name of the focused element, looked for through shadow roots. */
