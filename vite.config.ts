@@ -8,6 +8,8 @@ import { policy } from './src/bundling/policy-plugin.ts';
 const shipped = notices();
 /** Both kinds of tests run the engine in Node too. */
 const setupFiles = ['tests/setup.ts'];
+/** What test files share of the model is read and compiled once, not once for each: none of them may leave anything behind. */
+const isolate = false;
 
 export default defineConfig({
   base: './',
@@ -24,6 +26,7 @@ export default defineConfig({
           exclude: ['tests/browser/**'],
           environment: 'node',
           setupFiles,
+          isolate,
           // against hanging, not against slowness: a loaded machine may take its time
           testTimeout: 600_000,
           hookTimeout: 600_000,
@@ -38,11 +41,10 @@ export default defineConfig({
           include: ['tests/browser/**/*.test.ts'],
           environment: 'node',
           setupFiles,
+          isolate,
           globalSetup: ['tests/browser/serve.ts'],
           // what is heard in real time needs the machine for itself
           fileParallelism: false,
-          // what the tests share of the model is read once, not once for each file
-          isolate: false,
           testTimeout: 600_000,
           hookTimeout: 600_000,
           expect: { poll: { timeout: 120_000 } },

@@ -1,6 +1,6 @@
 /** Modules say what there is; work begins in the page's start. Read without a browser, none may want one. */
 import { readdirSync } from 'node:fs';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 
 const modules = import.meta.glob('../src/{words,files,audio,workers,state}/*.ts');
 const touched: string[] = [];
@@ -13,6 +13,8 @@ const OF_WORKERS = /\.worker\.ts$|\/take-engine\.ts$/;
 let loading = '';
 
 beforeAll(() => {
+  // what another test file has imported is to be read again
+  vi.resetModules();
   for (const name of BROWSER)
     Object.defineProperty(globalThis, name, {
       configurable: true,

@@ -1,7 +1,6 @@
 /** Sheets that another took the place of; the journal is in memory here. */
-import { beforeEach, expect, test, vi } from 'vitest';
+import { afterAll, beforeEach, expect, test, vi } from 'vitest';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
-import { earlier, setAside, showEarlier } from '../../src/state/earlier.ts';
 import type { Entry } from '../../src/state/journal.ts';
 
 const journal = vi.hoisted(() => ({ entries: new Map<string, unknown>(), full: false }));
@@ -15,6 +14,15 @@ vi.mock('../../src/state/journal.ts', () => ({
     for (const place of places) journal.entries.delete(place);
   },
 }));
+
+// test files share what they import: neither is the real journal to be met here, nor this one anywhere else
+vi.resetModules();
+const { earlier, setAside, showEarlier } = await import('../../src/state/earlier.ts');
+afterAll(() => {
+  vi.restoreAllMocks();
+  vi.doUnmock('../../src/state/journal.ts');
+  vi.resetModules();
+});
 
 const titled = (title: string) => ({ ...demoSheet(), title });
 const titles = () => earlier.value.map(({ sheet }) => sheet.title);
