@@ -43,6 +43,24 @@ export class RealFft {
     }
   }
 
+  /** Adds gain · |X[k]|² of window[n] · signal[start + n] to `power`, of silence outside the signal. */
+  addPower(power: Float64Array, gain: number, signal: ArrayLike<number>, start: number, window: Float64Array): void {
+    const { size, bins } = this;
+    const time = this.#time;
+    const complex = this.#complex;
+    const from = Math.min(size, Math.max(0, -start));
+    const to = Math.max(from, Math.min(size, signal.length - start));
+    for (let i = 0; i < from; i++) time[i] = 0;
+    for (let i = from; i < to; i++) time[i] = signal[start + i] * window[i];
+    for (let i = to; i < size; i++) time[i] = 0;
+    this.#fft.realTransform(complex, time);
+    for (let k = 0; k < bins; k++) {
+      const re = complex[2 * k];
+      const im = complex[2 * k + 1];
+      power[k] += gain * (re * re + im * im);
+    }
+  }
+
   /** The real signal whose half spectrum is `input`, scaled by 1/size so that it undoes `forward`. */
   inverse(out: Float64Array | Float32Array, input: Spectrum): void {
     const { size, bins } = this;

@@ -4,7 +4,6 @@
  * power spectra", IEEE Trans. Audio Electroacoust. 15, 1967).
  */
 
-import type { Spectrum } from '../complex.ts';
 import { dbOfPower } from '../decibels.ts';
 import { RealFft } from './fft.ts';
 
@@ -19,41 +18,30 @@ export interface PowerSpectrum {
 export const hann = (size: number): Float64Array =>
   Float64Array.from({ length: size }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / size));
 
-/** Windowed power spectra of blocks of one size; buffers are kept from call to call. */
+/** Windowed power spectra of blocks of one size. */
 export class SpectrumAnalyser {
   readonly size: number;
   readonly frequencies: Float64Array;
   #fft: RealFft;
   #window: Float64Array;
-  #block: Float64Array;
-  #bins: Spectrum;
   #scale: number;
 
   constructor(size: number, sampleRate: number) {
     this.size = size;
     this.#fft = new RealFft(size);
     this.#window = hann(size);
-    this.#block = new Float64Array(size);
-    this.#bins = this.#fft.spectrum();
     this.#scale = (2 / this.#window.reduce((sum, w) => sum + w, 0)) ** 2;
     this.frequencies = Float64Array.from({ length: this.#fft.bins }, (_, k) => (k * sampleRate) / size);
   }
 
   /** Adds `weight` × the power spectrum of signal[start … start + size), silence outside it, to `power`. */
   add(power: Float64Array, signal: Float32Array, start: number, weight = 1): void {
-    const block = this.#block;
-    for (let i = 0; i < this.size; i++) {
-      const at = start + i;
-      block[i] = at >= 0 && at < signal.length ? signal[at] * this.#window[i] : 0;
-    }
-    this.#fft.forward(this.#bins, block);
-    const { re, im } = this.#bins;
-    const g = weight * this.#scale;
-    for (let k = 0; k < power.length; k++) power[k] += g * (re[k] * re[k] + im[k] * im[k]);
-    // The bins at 0 Hz and at half the rate have no mirror image to share their power with.
     const last = power.length - 1;
-    power[0] -= 0.75 * g * re[0] * re[0];
-    power[last] -= 0.75 * g * re[last] * re[last];
+    const [lowest, highest] = [power[0], power[last]];
+    this.#fft.addPower(power, weight * this.#scale, signal, start, this.#window);
+    // The bins at 0 Hz and at half the rate have no mirror image to share their power with.
+    power[0] = lowest + (power[0] - lowest) / 4;
+    power[last] = highest + (power[last] - highest) / 4;
   }
 }
 

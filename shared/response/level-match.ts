@@ -20,13 +20,10 @@ export const TARGET_LEVEL = -14;
 /** The standard's absolute gate, LUFS. */
 const GATE = -70;
 
-/** Channels as loudspeakers play them. */
-export const asHeard = (outputs: readonly Float32Array[]): readonly Float32Array[] =>
-  outputs.length === 1 ? [outputs[0], outputs[0]] : outputs;
-
 /** Integrated loudness of `outputs` as heard at the target, in LUFS of their own unit; −Infinity: silence. */
 export function heardLoudness(outputs: readonly Float32Array[], sampleRate: number): number {
-  const blocks = gatingBlocks(asHeard(outputs), sampleRate);
+  // one output sounds from both loudspeakers
+  const blocks = gatingBlocks(outputs, sampleRate, outputs.length === 1 ? [2] : undefined);
   let loudness = gatedLoudness(blocks, Number.NEGATIVE_INFINITY);
   // quieter blocks fall to the gate, so the loudness only rises and the gate with it: it comes to rest
   for (;;) {

@@ -1,6 +1,6 @@
 /** Made by the build from `shared/audio/vector`. */
 declare module 'virtual:engine-binary' {
-  /** Base 64. */
-  const binary: string;
-  export default binary;
+  /** Address of the binary, relative to the page or absolute. */
+  const address: string;
+  export default address;
 }

@@ -81,8 +81,7 @@ function readMeters(values: Float32Array): Meters {
 /** Loads the engine into a context and builds its node, not yet connected to anything. */
 export async function createEngineNode(context: Context, options: EngineNodeOptions = {}): Promise<EngineNode> {
   const { limiter = true, rise = 0, onMeters, onHeard, onError } = options;
-  const module = engineModule();
-  await loadWorklet(context, engineUrl);
+  const [module] = await Promise.all([engineModule(), loadWorklet(context, engineUrl)]);
   const input = createGain(context, MAX_STRINGS, 1);
   const output = createGain(context, ENGINE_OUTPUTS, 1);
   let kernels = options.kernels;

@@ -34,8 +34,8 @@ async function compile(files: ReadonlyMap<string, string>): Promise<Uint8Array> 
   return binary;
 }
 
-/** The engine as a WebAssembly binary. */
-export async function engineBinary(): Promise<Uint8Array<ArrayBuffer>> {
+/** Path of the engine as a WebAssembly binary. */
+export async function builtEngine(): Promise<string> {
   const names = readdirSync(VECTOR_SOURCE).filter(name => name.endsWith('.ts'));
   const files = new Map(names.sort().map(name => [name, readFileSync(join(VECTOR_SOURCE, name), 'utf8')]));
   const hash = createHash('sha256')
@@ -49,8 +49,9 @@ export async function engineBinary(): Promise<Uint8Array<ArrayBuffer>> {
     writeFileSync(unfinished, await compile(files));
     renameSync(unfinished, place);
   }
-  return new Uint8Array(readFileSync(place));
+  return place;
 }
 
 /** The engine, compiled for this machine. */
-export const compiledEngine = async (): Promise<WebAssembly.Module> => new WebAssembly.Module(await engineBinary());
+export const compiledEngine = async (): Promise<WebAssembly.Module> =>
+  new WebAssembly.Module(new Uint8Array(readFileSync(await builtEngine())));

@@ -1,6 +1,6 @@
-/** `virtual:engine-binary`: the engine's binary as text in base 64, built from its vector source. */
+/** `virtual:engine-binary`: the address of the engine's binary, built from its vector source and shipped as a file of its own. */
 import type { Plugin } from 'vite';
-import { engineBinary, VECTOR_SOURCE } from './engine-binary.ts';
+import { builtEngine, VECTOR_SOURCE } from './engine-binary.ts';
 
 const NAME = 'virtual:engine-binary';
 
@@ -9,7 +9,7 @@ export const engine: Plugin = {
   resolveId: id => (id === NAME ? `\0${id}` : null),
   async load(id) {
     if (id !== `\0${NAME}`) return null;
-    return `export default '${Buffer.from(await engineBinary()).toString('base64')}';`;
+    return `export { default } from ${JSON.stringify(`${await builtEngine()}?url`)};`;
   },
   configureServer(server) {
     server.watcher.on('change', file => {

@@ -75,13 +75,121 @@ export function renderThrough(
   return renderOffline(channels, packed, { sampleRate, ...(onProgress && { onProgress }) });
 }
 
-interface Sound extends LetteredBuild {
+/** A take through a build, not yet levelled. */
+export interface Sound {
+  letter: Letter;
   outputs: Float32Array[];
+  /** Hz. */
   sampleRate: number;
+  /** As the model's level match defines it, LUFS of the engine's own units; −Infinity: silence. */
+  loudness: number;
+  /** True peak, dB over one engine unit. */
+  peak: number;
+}
+
+/** The first half of a file, the same whatever it is levelled with. */
+export function renderSound(
+  { letter, build }: LetteredBuild,
+  forces: Forces,
+  point: TestPoint,
+  onProgress?: (part: number) => void,
+): Sound {
+  const { sampleRate } = forces;
+  const outputs = renderThrough(build, forces, point, part => {
+    onProgress?.(part);
+    return undefined;
+  })!;
+  return {
+    letter,
+    outputs,
+    sampleRate,
+    loudness: heardLoudness(outputs, sampleRate),
+    peak: dbOfAmplitude(truePeak(outputs, sampleRate)),
+  };
+}
+
+/** What the sounds of one take and test point have in common. */
+export interface Levels {
+  /** Gain of each sound from the engine's units (N, m/s, V) to full scale, dB. */
+  gains: number[];
+  /** By how much all were lowered for the peaks' sake, dB, 0 or more. */
+  lowered: number;
+  /** Samples of each file: kernels differ in length, but files that are compared are equally long. */
+  length: number;
+}
+
+/** Levels the sounds of one take at one test point together. */
+export function levelsOf(sounds: readonly Sound[], { matched, reference }: FileOptions): Levels {
+  const at = Math.max(
+    0,
+    sounds.findIndex(s => s.letter === reference),
+  );
+  const gains = sounds.map(own => matchGain((matched ? own : sounds[at]).loudness));
+  const lowered = Math.max(0, ...sounds.map((own, i) => own.peak + gains[i] - CEILING));
+  return {
+    gains: gains.map(gain => gain - lowered),
+    lowered,
+    length: Math.max(...sounds.map(s => s.outputs[0].length)),
+  };
+}
+
+/** What a file says of itself. */
+export interface FileTitle extends LetteredBuild {
+  take: NamedTake;
+  point: TestPoint;
+  options: FileOptions;
+}
+
+/** The second half: a sound at its gain (dB) as a file of `length` samples. */
+export function writeSound(
+  { outputs, sampleRate, peak }: Sound,
+  { gain, lowered, length }: { gain: number; lowered: number; length: number },
+  { letter, build, take, point, options }: FileTitle,
+): RenderedFile {
+  const linear = amplitudeOfDb(gain);
+  const { bits, matched } = options;
+  const channels = outputs.map(output => {
+    const channel = new Float32Array(length);
+    output.forEach((x, n) => {
+      channel[n] = x * linear;
+    });
+    return channel;
+  });
+  // matched as heard, from both loudspeakers; stated as the file is, which one channel makes 3.01 LU less
+  const stated = integratedLoudness(channels, sampleRate);
+  const bytes = writeWav(channels, {
+    sampleRate,
+    bits,
+    dither: bits === '32f' ? undefined : letter.charCodeAt(0) + 97 * point,
+    metadata: {
+      title: words.title(letter, build.name, take.name),
+      comment: words.comment({
+        letter,
+        build: build.name,
+        instrument: build.instrument.name,
+        take,
+        point,
+        reference: matched ? null : options.reference,
+        loudness: stated,
+        gain,
+        bits,
+      }),
+    },
+  });
+  const name = renderedName({
+    letter,
+    build: build.name,
+    take: take.stem ?? take.id,
+    point,
+    matched,
+    sampleRate,
+    bits,
+  });
+  return { name, bytes, gain, loudness: stated, peak: peak + gain, lowered };
 }
 
 /**
- * The files of one take at one test point, named and levelled together.
+ * The files of one take at one test point, named and levelled together, one after the other.
  * @param forces the take on the strings of each build
  */
 export function renderGroup(
@@ -90,64 +198,10 @@ export function renderGroup(
   take: NamedTake,
   point: TestPoint,
   options: FileOptions,
-  onProgress?: (build: LetteredBuild, part: number) => void,
 ): RenderedFile[] {
-  const sounds: Sound[] = builds.map(one => {
-    const source = forces(one.build);
-    const outputs = renderThrough(one.build, source, point, part => {
-      onProgress?.(one, part);
-      return undefined;
-    });
-    return { ...one, outputs: outputs!, sampleRate: source.sampleRate };
-  });
-  // kernels differ in length: files that are compared are equally long
-  const longest = Math.max(...sounds.map(s => s.outputs[0].length));
-  for (const sound of sounds)
-    sound.outputs = sound.outputs.map(output => {
-      const padded = new Float32Array(longest);
-      padded.set(output);
-      return padded;
-    });
-  const loudness = sounds.map(s => heardLoudness(s.outputs, s.sampleRate));
-  const at = sounds.findIndex(s => s.letter === options.reference);
-  const gains = sounds.map((_, i) => matchGain(loudness[options.matched ? i : Math.max(0, at)]));
-  const peaks = sounds.map((s, i) => dbOfAmplitude(truePeak(s.outputs, s.sampleRate)) + gains[i]);
-  const lowered = Math.max(0, Math.max(...peaks) - CEILING);
-  return sounds.map(({ letter, build, outputs, sampleRate }, i) => {
-    const gain = gains[i] - lowered;
-    const linear = amplitudeOfDb(gain);
-    const { bits, matched } = options;
-    const channels = outputs.map(output => output.map(x => x * linear));
-    // matched as heard, from both loudspeakers; stated as the file is, which one channel makes 3.01 LU less
-    const stated = integratedLoudness(channels, sampleRate);
-    const bytes = writeWav(channels, {
-      sampleRate,
-      bits,
-      dither: bits === '32f' ? undefined : letter.charCodeAt(0) + 97 * point,
-      metadata: {
-        title: words.title(letter, build.name, take.name),
-        comment: words.comment({
-          letter,
-          build: build.name,
-          instrument: build.instrument.name,
-          take,
-          point,
-          reference: matched ? null : options.reference,
-          loudness: stated,
-          gain,
-          bits,
-        }),
-      },
-    });
-    const name = renderedName({
-      letter,
-      build: build.name,
-      take: take.stem ?? take.id,
-      point,
-      matched,
-      sampleRate,
-      bits,
-    });
-    return { name, bytes, gain, loudness: stated, peak: peaks[i] - lowered, lowered };
-  });
+  const sounds = builds.map(one => renderSound(one, forces(one.build), point));
+  const { gains, ...rest } = levelsOf(sounds, options);
+  return sounds.map((sound, i) =>
+    writeSound(sound, { gain: gains[i], ...rest }, { ...builds[i], take, point, options }),
+  );
 }

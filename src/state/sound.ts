@@ -7,6 +7,7 @@ import { amplitudeOfDb } from '../../shared/decibels.ts';
 import type { Build } from '../../shared/document/build.ts';
 import type { Departure } from '../../shared/response/kernel.ts';
 import type { ContextState } from '../audio/context.ts';
+import { engineModule } from '../audio/engine-module.ts';
 import type { Meters } from '../audio/engine-node.ts';
 import { AudioHost, RECENT_SAMPLES } from '../audio/host.ts';
 import { words } from '../words/dock-words.ts';
@@ -230,6 +231,8 @@ function prepared(): Promise<typeof currentTake.value> {
 
 /** Keeps sound and sheet in step from now on. */
 export function startSound(): void {
+  // on its way before the first gesture; what fails is tried again, and missed aloud, by the first sound
+  engineModule().catch(() => undefined);
   host.onState = state => {
     contextState.value = state;
   };

@@ -2,6 +2,8 @@
 export const words = {
   notReady: 'the sound is not ready yet; try again',
   failed: 'the audio engine failed',
+  /** What could not be fetched. */
+  engineFile: 'the sound engine',
   noWorklet: 'this browser has no AudioWorklet; use a newer one, and open the page by https',
   noVectorCode:
     'this browser cannot run the sound engine: it lacks the vector instructions of WebAssembly (SIMD), which browsers have had since 2021 to 2023; use a newer browser, or switch WebAssembly on again',

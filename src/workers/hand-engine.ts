@@ -1,8 +1,11 @@
-/** Hands the engine's compiled binary to a worker that has just been made and whose script imports `take-engine.ts`. */
+/** Hands the engine's compiled binary to a worker that has just been made and whose script waits for it (`take-engine.ts`). */
 import { engineModule } from '../audio/engine-module.ts';
 
-/** The worker itself. Throws, with a sentence, where the browser cannot run the engine. */
+/** The worker itself; where there is no engine to hand over it counts as not loaded. */
 export function handEngine(worker: Worker): Worker {
-  worker.postMessage({ engine: engineModule() });
+  engineModule().then(
+    engine => worker.postMessage({ engine }),
+    () => worker.dispatchEvent(new Event('error')),
+  );
   return worker;
 }

@@ -1,5 +1,4 @@
 /** Renders the take through a build once and says how loud it is and what its long-term spectrum is. */
-import './take-engine.ts';
 import { renderOffline } from '../../shared/audio/offline.ts';
 import { FILE_BLOCK, packGraph } from '../../shared/audio/partition.ts';
 import { type PowerSpectrum, powerDensity } from '../../shared/audio/spectrum.ts';
@@ -7,6 +6,7 @@ import type { Build, TestPoint } from '../../shared/document/build.ts';
 import { heardLoudness } from '../../shared/response/level-match.ts';
 import { soundGraph } from '../../shared/response/sound-graph.ts';
 import { serve } from './serve.ts';
+import { engineTaken } from './take-engine.ts';
 
 /** The take that is measured. */
 export interface MeasuredTake {
@@ -41,7 +41,8 @@ serve<MeasureJobs>({
     }
     return densities;
   },
-  measure({ build, point }, { progress }) {
+  async measure({ build, point }, { progress }) {
+    await engineTaken();
     if (!take) throw new RangeError('a build came before its take');
     const { channels, sampleRate, uncombed } = take;
     const packed = packGraph(soundGraph(build, point, sampleRate, { uncombed }), 1, FILE_BLOCK);

@@ -3,7 +3,7 @@ import { readWav } from '../../shared/audio/wav.ts';
 import type { Instrument } from '../../shared/document/build.ts';
 import { type Manifest, recordingOf, type Take } from '../../shared/take/manifest.ts';
 import { type Decoded, type RenderedTake, renderTakeSteps } from '../../shared/take/render.ts';
-import { fetchBytes } from './fetch-bytes.ts';
+import { fetchBytes } from '../files/fetch-bytes.ts';
 import { serve } from './serve.ts';
 
 export interface TakeRequest {

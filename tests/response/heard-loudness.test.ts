@@ -4,7 +4,6 @@ import { describe, expect, test } from 'vitest';
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
 import {
-  asHeard,
   FIRST_ABOVE,
   heardLoudness,
   matchGain,
@@ -28,8 +27,7 @@ const louder = (x: Float32Array, by: number) => x.map(v => v * 10 ** (by / 20));
 describe('loudness as heard', () => {
   test('one output sounds from both loudspeakers, two from one each', () => {
     const x = steps([[-20, 20]]);
-    expect(asHeard([x])).toEqual([x, x]);
-    expect(asHeard([x, x])).toEqual([x, x]);
+    expect(heardLoudness([x], RATE)).toBeCloseTo(heardLoudness([x, x], RATE), 10);
     // BS.1770: 997 Hz at full scale reads −3.01 in one channel, 0.00 in two
     expect(heardLoudness([x], RATE)).toBeCloseTo(-20, 1);
     expect(heardLoudness([x, new Float32Array(x.length)], RATE)).toBeCloseTo(-23.01, 1);
@@ -46,7 +44,7 @@ describe('loudness as heard', () => {
         const heard = heardLoudness([x], RATE);
         fc.pre(Number.isFinite(heard));
         const matched = louder(x, matchGain(heard));
-        expect(integratedLoudness(asHeard([matched]), RATE)).toBeCloseTo(TARGET_LEVEL, 3);
+        expect(integratedLoudness([matched, matched], RATE)).toBeCloseTo(TARGET_LEVEL, 3);
         expect(heardLoudness([louder(x, -30)], RATE)).toBeCloseTo(heard - 30, 3);
       }),
       { numRuns: 40 },

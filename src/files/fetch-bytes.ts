@@ -15,7 +15,7 @@ class FetchFailure extends Error {
   }
 }
 
-async function once(file: string, address: string, silence: number): Promise<Uint8Array> {
+async function once(file: string, address: string, silence: number): Promise<Uint8Array<ArrayBuffer>> {
   const line = new AbortController();
   let timer: ReturnType<typeof setTimeout> | undefined;
   const heard = () => {
@@ -43,7 +43,7 @@ async function once(file: string, address: string, silence: number): Promise<Uin
 }
 
 /** @throws Error with a sentence that names the file */
-export async function fetchBytes(file: string, address: string, silence = SILENCE): Promise<Uint8Array> {
+export async function fetchBytes(file: string, address: string, silence = SILENCE): Promise<Uint8Array<ArrayBuffer>> {
   try {
     return await once(file, address, silence);
   } catch (error) {

@@ -2,7 +2,7 @@
 import { createServer, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { afterEach, expect, test } from 'vitest';
-import { fetchBytes } from '../../src/workers/fetch-bytes.ts';
+import { fetchBytes } from '../../src/files/fetch-bytes.ts';
 
 let server: Server | undefined;
 afterEach(() => server?.closeAllConnections());
