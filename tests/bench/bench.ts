@@ -7,10 +7,11 @@ import { installEngine } from '../../shared/audio/binary.ts';
 import { compiledEngine } from '../../src/bundling/engine-binary.ts';
 import engine from './engine-bench.ts';
 import page from './page-bench.ts';
+import play from './play-bench.ts';
 import solver from './solver-bench.ts';
 import wav from './wav-bench.ts';
 
-const PARTS: Record<string, () => Promise<void>> = { engine, solver, page, wav };
+const PARTS: Record<string, () => Promise<void>> = { engine, solver, page, play, wav };
 
 const chosen = process.argv.slice(2);
 const unknown = chosen.filter(word => !(word in PARTS));
