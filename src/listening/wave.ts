@@ -40,16 +40,15 @@ export class Wave extends SignalElement {
       }
       .handle::before { content: ''; position: absolute; inset: 0; margin: auto; width: 3px; background: var(--ink); }
       @media (pointer: coarse) { .handle { width: 44px; margin-left: -22px; } }
-      .under { display: flex; gap: 0 0.7rem; align-items: center; min-height: 1.7rem; margin-top: 0.15rem; white-space: nowrap; }
+      .under { display: flex; gap: 0 0.3rem; align-items: center; min-height: 1.7rem; margin-top: 0.15rem; white-space: nowrap; }
       cc-quantity { width: 4.4rem; position: relative; }
       cc-quantity::part(input) { min-height: 1.65rem; min-width: 0; padding: 0 0.35rem; }
       cc-quantity::part(message) {
         position: absolute; bottom: 100%; left: 0; width: 16rem; white-space: normal; background: var(--panel);
         border: 1px solid var(--wrong); padding: 0.3rem 0.5rem; z-index: 2;
       }
-      .tight { padding: 0 0.4rem; min-height: 1.65rem; }
-      .ends { display: flex; gap: 0.35rem; align-items: center; }
-      @container (max-width: 86.6rem) { .whole { display: none; } }
+      .whole { padding: 0; min-width: 24px; min-height: 1.65rem; }
+      .ends { display: flex; gap: 0.25rem; align-items: center; }
       @media (forced-colors: active) { .handle::before { background: CanvasText; } }
     `,
   ];
@@ -244,9 +243,7 @@ export class Wave extends SignalElement {
         }
         ${
           marked && store.sheet.value.loop
-            ? html`<button class="plain tight whole" @click=${() => editSheet(words.wholeStep, s => setLoop(s, null))}>
-                ${words.wholeTake}
-              </button>`
+            ? html`<button class="plain whole" title=${words.wholeTake} aria-label=${words.wholeTake} @click=${() => editSheet(words.wholeStep, s => setLoop(s, null))}>×</button>`
             : nothing
         }
       </div>
