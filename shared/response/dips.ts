@@ -56,9 +56,12 @@ const ONE_PICKUP = 0.9;
 
 /** Shoulders of the last dip are looked for this far beyond the limit, and up to the end of the grid. */
 const BEYOND = 1.2;
-/** Points and rounds of closing in on an extremum. */
-const ZOOM = 16;
-const ROUNDS = 6;
+/** Steps that an extremum's surroundings are cut into: at first, and once a parabola tells where it is about. */
+const FIRST_LOOK = 16;
+const LOOK = 4;
+/** Closing in ends at steps of this, Hz: a null wants its bottom, a shoulder is flat. Rounds at most. */
+const FINEST = { '-1': 1e-4, '1': 0.05 } as const;
+const ROUNDS = 10;
 /** Depths above this are not told apart, dB. */
 const DEEPEST = 140;
 /** How far a pickup is moved to learn what goes with its place, m. */
@@ -134,32 +137,44 @@ function withoutRipples(all: readonly Extremum[], least: number): Extremum[] {
   }
 }
 
+/** Where the parabola through three values at equal steps has its vertex, in steps from the middle one; at most half a one. */
+function vertex(before: number, middle: number, after: number): number {
+  const bend = before - 2 * middle + after;
+  return bend === 0 ? 0 : Math.max(-0.5, Math.min(0.5, (before - after) / (2 * bend)));
+}
+
 /** Closes in on extrema, all at once, with the exact curve. */
 function closeIn(list: readonly Extremum[], curveAt: (f: Float64Array) => Spectrum): Extremum[] {
-  let now = [...list];
-  for (let round = 0; round < ROUNDS; round++) {
-    const f = new Float64Array(now.length * (ZOOM + 1));
-    now.forEach(({ from, to }, n) => {
-      for (let i = 0; i <= ZOOM; i++) f[n * (ZOOM + 1) + i] = from + ((to - from) * i) / ZOOM;
+  const now = [...list];
+  let open = now.map((_, n) => n);
+  for (let round = 0; round < ROUNDS && open.length > 0; round++) {
+    const steps = round === 0 ? FIRST_LOOK : LOOK;
+    const f = new Float64Array(open.length * (steps + 1));
+    open.forEach((n, at) => {
+      const { from, to } = now[n];
+      for (let i = 0; i <= steps; i++) f[at * (steps + 1) + i] = from + ((to - from) * i) / steps;
     });
     const curve = curveAt(f);
-    now = now.map((one, n): Extremum => {
-      const base = n * (ZOOM + 1);
+    open = open.filter((n, at) => {
+      const { from, to, sign } = now[n];
+      const base = at * (steps + 1);
       let best = 0;
-      for (let i = 1; i <= ZOOM; i++)
-        if (one.sign * power(curve, base + i) > one.sign * power(curve, base + best)) best = i;
-      // a point that was put in was a guess: the true one may lie beyond an end, and the same width is looked at from there
-      const ends = best === 0 || best === ZOOM;
-      const step = ends ? (one.to - one.from) / 2 : (one.to - one.from) / ZOOM;
+      for (let i = 1; i <= steps; i++)
+        if (sign * power(curve, base + i) > sign * power(curve, base + best)) best = i;
+      const step = (to - from) / steps;
       const frequency = f[base + best];
-      const p = power(curve, base + best);
-      return {
-        ...one,
-        from: Math.max(f[0] / 2, frequency - step),
-        to: frequency + step,
-        frequency,
-        level: dbOfPower(p),
-      };
+      const found = { sign, frequency, level: dbOfPower(power(curve, base + best)) };
+      if (best === 0 || best === steps) {
+        // where it was looked for was a guess: the true one lies beyond an end
+        const far = (to - from) * (round === 0 ? 0.5 : 1);
+        now[n] = { ...found, from: Math.max(f[0] / 2, frequency - far), to: frequency + far };
+        return to > from;
+      }
+      const [p, q, r] = [-1, 0, 1].map(i => power(curve, base + best + i));
+      // |H|² of a straight passage by zero is a parabola, and a shoulder's is one close by
+      const middle = frequency + step * vertex(p, q, r);
+      now[n] = { ...found, from: middle - step / 4, to: middle + step / 4 };
+      return step > FINEST[sign];
     });
   }
   return now;

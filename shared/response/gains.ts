@@ -30,14 +30,33 @@ export function addCoil(
   const key = coilKey(pickup.id, coil.id);
   const gain = 'network' in gains ? gains.network.get(key) : gains.wiring.get(key);
   if (!gain) return;
+  // arrays at hand before the loops: each runs over thousands of frequencies for every coil and string
   const { re, im } = sum;
-  const flat = typeof gain === 'number';
-  for (let i = 0; i < re.length; i++) {
-    const a = factor ? strength * factor.re[i] : strength;
-    const b = factor ? strength * factor.im[i] : 0;
-    const c = flat ? gain : gain.re[i];
-    const d = flat ? 0 : gain.im[i];
-    re[i] += a * c - b * d;
-    im[i] += a * d + b * c;
+  const n = re.length;
+  if (typeof gain === 'number') {
+    const weight = strength * gain;
+    if (!factor) for (let i = 0; i < n; i++) re[i] += weight;
+    else {
+      const { re: a, im: b } = factor;
+      for (let i = 0; i < n; i++) {
+        re[i] += weight * a[i];
+        im[i] += weight * b[i];
+      }
+    }
+    return;
+  }
+  const { re: c, im: d } = gain;
+  if (!factor) {
+    for (let i = 0; i < n; i++) {
+      re[i] += strength * c[i];
+      im[i] += strength * d[i];
+    }
+    return;
+  }
+  const { re: a, im: b } = factor;
+  for (let i = 0; i < n; i++) {
+    const [x, y] = [strength * a[i], strength * b[i]];
+    re[i] += x * c[i] - y * d[i];
+    im[i] += x * d[i] + y * c[i];
   }
 }

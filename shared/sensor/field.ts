@@ -50,6 +50,8 @@ export interface FieldWindow {
   /** ∫S cos(ku) du/∫S du and ∫S sin(ku) du/∫S du at wave number k, rad/m, not negative. */
   even(k: number): number;
   odd(k: number): number;
+  /** Both over a list of wave numbers. */
+  over(k: Float64Array): { even: Float64Array; odd: Float64Array };
   /** Sensitivity at u, 1 at its greatest. */
   sensitivity(u: number): number;
   /** Full width at half maximum of the sensitivity, m. */
@@ -303,8 +305,24 @@ function compute(faces: Faces, over: Over): FieldWindow {
     const n = Math.floor(k / dk);
     const t = k / dk - n;
     const at = 4 * n + part;
-    const [p, m, q, o] = [table[at], dk * table[at + 1], table[at + 4], dk * table[at + 5]];
+    const p = table[at];
+    const m = dk * table[at + 1];
+    const q = table[at + 4];
+    const o = dk * table[at + 5];
     return p + t * (m + t * (3 * (q - p) - 2 * m - o + t * (2 * (p - q) + m + o)));
+  };
+  const all = (k: Float64Array): { even: Float64Array; odd: Float64Array } => {
+    const [even, odd] = [new Float64Array(k.length), new Float64Array(k.length)];
+    for (let i = 0; i < k.length; i++) {
+      if (!(k[i] < TABULATED)) {
+        even[i] = direct(Math.cos, k[i]);
+        odd[i] = direct(Math.sin, k[i]);
+        continue;
+      }
+      even[i] = between(k[i], 0);
+      odd[i] = between(k[i], 2);
+    }
+    return { even, odd };
   };
   const [cos, sin] = [Math.cos(over.angle), Math.sin(over.angle)];
   const raw = (x: number): number => upwards(fieldAt(x * cos, over.y + x * sin, over.z));
@@ -322,6 +340,7 @@ function compute(faces: Faces, over: Over): FieldWindow {
     sideways,
     even: k => (k < TABULATED ? between(k, 0) : direct(Math.cos, k)),
     odd: k => (k < TABULATED ? between(k, 2) : direct(Math.sin, k)),
+    over: all,
     sensitivity,
     get extent() {
       if (extent !== null) return extent;

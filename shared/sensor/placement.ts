@@ -133,14 +133,25 @@ export function crossing(instrument: Instrument, pickup: Pickup, coil: Coil, str
   return { x: x - saddle.x, y, angle: Math.atan(rise) - pickup.slant };
 }
 
-/** Place and level of one coil of one pickup on the string at `stringIndex` (0 is string 1). */
+/** Of each coil, where it last stood: a document's parts are never changed, so the same ones stand alike. */
+const lastPlaces = new WeakMap<Coil, { instrument: Instrument; pickup: Pickup; strings: Map<number, CoilOnString> }>();
+
+/** Place and level of one coil of one pickup on the string at `stringIndex` (0 is string 1); kept while all are the same. */
 export function coilOnString(
-  build: Pick<Build, 'instrument'>,
+  { instrument }: Pick<Build, 'instrument'>,
   pickup: Pickup,
   coil: Coil,
   stringIndex: number,
 ): CoilOnString {
-  const { instrument } = build;
+  let last = lastPlaces.get(coil);
+  if (last?.instrument !== instrument || last.pickup !== pickup)
+    lastPlaces.set(coil, (last = { instrument, pickup, strings: new Map() }));
+  let place = last.strings.get(stringIndex);
+  if (!place) last.strings.set(stringIndex, (place = placeOf(instrument, pickup, coil, stringIndex)));
+  return place;
+}
+
+function placeOf(instrument: Instrument, pickup: Pickup, coil: Coil, stringIndex: number): CoilOnString {
   const count = instrument.strings.length;
   const side = across(count, stringIndex);
   const { x, y, angle } = crossing(instrument, pickup, coil, stringIndex);
@@ -156,6 +167,8 @@ export function coilOnString(
   // Where it stands is asked for far more often than what it hears there.
   let known: FieldWindow | null = null;
   const field = (): FieldWindow => (known ??= fieldWindow(faces, { y, angle, z }));
+  let level: number | null = null;
+  const atReference = () => fieldWindow(faces, { y: meant, angle: 0, z: REFERENCE_HEIGHT + depth });
   return {
     x,
     gap,
@@ -164,7 +177,7 @@ export function coilOnString(
       return field();
     },
     get level() {
-      return under ? field().area / fieldWindow(faces, { y: meant, angle: 0, z: REFERENCE_HEIGHT + depth }).area : 0;
+      return (level ??= under ? field().area / atReference().area : 0);
     },
     get alignment() {
       return field().area / fieldWindow(faces, { y: meant, angle, z }).area;

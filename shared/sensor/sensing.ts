@@ -9,7 +9,7 @@ import { type Spectrum, spectrum } from '../complex.ts';
 import type { ApertureWindow, Pickup } from '../document/build.ts';
 import { comb, type StringWaves } from './comb.ts';
 import type { CoilOnString } from './placement.ts';
-import { windowGain, windowSkew } from './windows.ts';
+import { windowOver } from './windows.ts';
 
 /** Where on a string a sensor stands and how it sees it: all that its factor depends on beside the string. */
 export interface Sensor {
@@ -23,13 +23,15 @@ type Sense = (sensor: Sensor, waves: StringWaves) => Spectrum;
 
 const velocity: Sense = ({ at, window }, { k, mobility }) => {
   const factor = spectrum(k.length);
-  for (let i = 0; i < k.length; i++) {
-    const seen = window
-      ? comb(k[i], at.x) * windowGain(window, at.field, k[i]) +
-        Math.cos(k[i] * at.x) * windowSkew(window, at.field, k[i])
-      : comb(k[i], at.x);
-    factor.im[i] = seen * mobility[i];
+  const { im } = factor;
+  const { x } = at;
+  if (!window) {
+    for (let i = 0; i < k.length; i++) im[i] = comb(k[i], x) * mobility[i];
+    return factor;
   }
+  const { even, odd } = windowOver(window, at.field, k);
+  for (let i = 0; i < k.length; i++) im[i] = comb(k[i], x) * even[i] * mobility[i];
+  if (odd) for (let i = 0; i < k.length; i++) im[i] += Math.cos(k[i] * x) * odd[i] * mobility[i];
   return factor;
 };
 

@@ -47,6 +47,14 @@ export function windowGain(window: ApertureWindow, field: FieldWindow, k: number
 export const windowSkew = (window: ApertureWindow, field: FieldWindow, k: number): number =>
   window.shape === 'pole' ? field.odd(k) : 0;
 
+/** Both parts over a list of wave numbers; `odd` null: the window is symmetric. */
+export const windowOver = (
+  window: ApertureWindow,
+  field: FieldWindow,
+  k: Float64Array,
+): { even: Float64Array; odd: Float64Array | null } =>
+  window.shape === 'pole' ? field.over(k) : { even: k.map(one => windowGain(window, field, one)), odd: null };
+
 /** Full width at half maximum of the sensitivity along the string, m: one figure to compare windows of any shape by. */
 export function windowExtent(window: ApertureWindow, field: FieldWindow): number {
   switch (window.shape) {
