@@ -159,8 +159,7 @@ function closeIn(list: readonly Extremum[], curveAt: (f: Float64Array) => Spectr
       const { from, to, sign } = now[n];
       const base = at * (steps + 1);
       let best = 0;
-      for (let i = 1; i <= steps; i++)
-        if (sign * power(curve, base + i) > sign * power(curve, base + best)) best = i;
+      for (let i = 1; i <= steps; i++) if (sign * power(curve, base + i) > sign * power(curve, base + best)) best = i;
       const step = (to - from) / steps;
       const frequency = f[base + best];
       const found = { sign, frequency, level: dbOfPower(power(curve, base + best)) };

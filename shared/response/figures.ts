@@ -145,18 +145,23 @@ export const dipFigures = (list: readonly Dip[], at: Figure['at']): Figure[] =>
 
 const kept = new WeakMap<Build, Map<string, BuildFigures>>();
 
+const keyOf = ({ string, point, fret = 0, output = 0, limit = DIP_LIMIT }: FigureOptions): string =>
+  `${string}/${point}/${fret}/${output}/${limit}`;
+
+/** `buildFigures` where they have been asked for before, without any work; else null. */
+export const knownFigures = (build: Build, options: FigureOptions): BuildFigures | null =>
+  kept.get(build)?.get(keyOf(options)) ?? null;
+
 /** All figures of a build at a test point for one string. Throws as the network does. */
 export function buildFigures(build: Build, options: FigureOptions): BuildFigures {
+  let found = knownFigures(build, options);
+  if (found) return found;
   const { string, point, fret = 0, output = 0, limit = DIP_LIMIT } = options;
+  const list = dips(build, string, point, { limit, fret, output });
+  const figures = [...outputFigures(build, point, output), ...dipFigures(list, { point, output, string, fret })];
+  found = { figures, dips: list, wired: figures[0].value !== null };
   let own = kept.get(build);
   if (!own) kept.set(build, (own = new Map()));
-  const key = `${string}/${point}/${fret}/${output}/${limit}`;
-  let found = own.get(key);
-  if (!found) {
-    const list = dips(build, string, point, { limit, fret, output });
-    const figures = [...outputFigures(build, point, output), ...dipFigures(list, { point, output, string, fret })];
-    const wired = figures[0].value !== null;
-    own.set(key, (found = { figures, dips: list, wired }));
-  }
+  own.set(keyOf(options), found);
   return found;
 }

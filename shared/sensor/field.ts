@@ -242,6 +242,7 @@ function sample(faces: Faces, { y, angle, z }: Over, fieldAt: FieldAt) {
   const count = Math.ceil(Math.asinh((REACH * (z + half)) / z) / step);
   const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
   const u = new Float64Array(2 * count + 1);
+  const raw = new Float64Array(2 * count + 1);
   const weighted = new Float64Array(2 * count + 1);
   let [area, side] = [0, 0];
   for (let i = 0; i < u.length; i++) {
@@ -249,12 +250,13 @@ function sample(faces: Faces, { y, angle, z }: Over, fieldAt: FieldAt) {
     u[i] = z * Math.sinh(t);
     const du = step * z * Math.cosh(t);
     const f = fieldAt(u[i] * cos, y + u[i] * sin, z);
-    weighted[i] = upwards(f) * du;
+    raw[i] = upwards(f);
+    weighted[i] = raw[i] * du;
     area += weighted[i];
     side += aside(f, -sin, cos) * du;
   }
   for (let i = 0; i < u.length; i++) weighted[i] /= area;
-  return { u, weighted, area, sideways: side / area };
+  return { u, raw, weighted, area, sideways: side / area };
 }
 
 /** Even and odd transform and their derivatives at equal steps of k, [even, even′, odd, odd′] each, by recurrence. */
@@ -275,10 +277,12 @@ function transforms(u: Float64Array, weighted: Float64Array, dk: number, count: 
   return table;
 }
 
+/** Halvings of some millimetres until less than a nanometre is left. */
+const HALVINGS = 24;
 /** Where `f` falls from above a half at `inside` to below it at `outside`. */
 function halfWay(f: (u: number) => number, inside: number, outside: number): number {
   let [a, b] = [inside, outside];
-  for (let n = 0; n < 40; n++) {
+  for (let n = 0; n < HALVINGS; n++) {
     const middle = (a + b) / 2;
     if (f(middle) > 0.5) a = middle;
     else b = middle;
@@ -288,7 +292,7 @@ function halfWay(f: (u: number) => number, inside: number, outside: number): num
 
 function compute(faces: Faces, over: Over): FieldWindow {
   const fieldAt = along(faces, over);
-  const { u, weighted, area, sideways } = sample(faces, over, fieldAt);
+  const { u, raw, weighted, area, sideways } = sample(faces, over, fieldAt);
   // feet of the poles that are near, where the string runs askew over them, are part of the window's length
   const askew =
     Math.max(...faces.at.map(y => Math.min(2 * faces.size, Math.abs(over.y - y)))) * Math.abs(Math.sin(over.angle));
@@ -325,15 +329,9 @@ function compute(faces: Faces, over: Over): FieldWindow {
     return { even, odd };
   };
   const [cos, sin] = [Math.cos(over.angle), Math.sin(over.angle)];
-  const raw = (x: number): number => upwards(fieldAt(x * cos, over.y + x * sin, over.z));
-  let peak: { u: number; value: number } | null = null;
-  const top = (): { u: number; value: number } => {
-    if (peak) return peak;
-    peak = { u: 0, value: 0 };
-    for (const x of u) if (Math.abs(x) < 0.05 && raw(x) > peak.value) peak = { u: x, value: raw(x) };
-    return peak;
-  };
-  const sensitivity = (x: number): number => raw(x) / top().value;
+  let peak = 0;
+  for (let i = 1; i < u.length; i++) if (Math.abs(u[i]) < 0.05 && raw[i] > raw[peak]) peak = i;
+  const sensitivity = (x: number): number => upwards(fieldAt(x * cos, over.y + x * sin, over.z)) / raw[peak];
   let extent: number | null = null;
   return {
     area,
@@ -344,10 +342,13 @@ function compute(faces: Faces, over: Over): FieldWindow {
     sensitivity,
     get extent() {
       if (extent !== null) return extent;
-      const middle = top().u;
       // the outermost samples on either side that still reach a half
-      const wide = [...u].filter(x => sensitivity(x) >= 0.5);
-      const [low, high] = [Math.min(middle, ...wide), Math.max(middle, ...wide)];
+      let [low, high] = [u[peak], u[peak]];
+      for (let i = 0; i < u.length; i++)
+        if (raw[i] >= 0.5 * raw[peak]) {
+          low = Math.min(low, u[i]);
+          high = Math.max(high, u[i]);
+        }
       const beyond = over.z + faces.size;
       extent = halfWay(sensitivity, high, high + beyond) - halfWay(sensitivity, low, low - beyond);
       return extent;

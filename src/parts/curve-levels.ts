@@ -12,14 +12,14 @@ export interface Levels {
 }
 
 /**
- * Levels of a complex curve, `shift` dB lower. Between two neighbouring frequencies the curve is taken as a straight
+ * Levels of a complex curve. Between two neighbouring frequencies the curve is taken as a straight
  * line in the complex plane; where that line comes nearer to zero than both its ends do, a point is put in, so that a
  * null that falls between two frequencies is drawn to its depth.
  */
-export function levelsOf(spectrum: Spectrum, frequencies: Float64Array, shift: number): Levels {
+export function levelsOf(spectrum: Spectrum, frequencies: Float64Array): Levels {
   const n = frequencies.length;
   const y = new Float64Array(n);
-  for (let i = 0; i < n; i++) y[i] = dbOfPower(power(spectrum, i)) - shift;
+  for (let i = 0; i < n; i++) y[i] = dbOfPower(power(spectrum, i));
   const x: number[] = [];
   const level: number[] = [];
   const { re, im } = spectrum;
@@ -37,7 +37,7 @@ export function levelsOf(spectrum: Spectrum, frequencies: Float64Array, shift: n
     // a shallow bend needs no point of its own
     if (nearest > 0.5 * Math.min(power(spectrum, i), power(spectrum, i + 1))) continue;
     x.push(frequencies[i] * (frequencies[i + 1] / frequencies[i]) ** t);
-    level.push(dbOfPower(nearest) - shift);
+    level.push(dbOfPower(nearest));
   }
   return { x: frequencies, y, drawn: { x: Float64Array.from(x), y: Float64Array.from(level) } };
 }

@@ -11,8 +11,9 @@ import { scaleOf } from './plot-scale.ts';
 
 const WIDTH = 240;
 const HEIGHT = 40;
-/** dB from top to bottom. */
+/** dB from top to bottom, and between possible tops. */
 const DEPTH = 36;
+const TOP_STEP = 2;
 
 export interface MiniCurve {
   letter: Letter;
@@ -22,16 +23,17 @@ export interface MiniCurve {
 const drawn = new WeakMap<Spectrum, Levels>();
 const paths = new WeakMap<Spectrum, { top: number; d: string }>();
 
-/** Levels of `curves` over `frequencies` (Hz, logarithmic), the loudest at the top of the picture. */
+/** Levels of `curves` over `frequencies` (Hz, logarithmic), the loudest about at the top of the picture. */
 export function miniCurves(curves: readonly MiniCurve[], frequencies: Float64Array): TemplateResult {
   const levels = curves.map(({ spectrum }) => {
     let known = drawn.get(spectrum);
-    if (!known) drawn.set(spectrum, (known = levelsOf(spectrum, frequencies, 0)));
+    if (!known) drawn.set(spectrum, (known = levelsOf(spectrum, frequencies)));
     return known;
   });
   let top = -Infinity;
   for (const { y } of levels) for (const level of y) if (level > top && level < Infinity) top = level;
-  if (top === -Infinity) top = 0;
+  // in steps, so that curves that have not changed are not drawn anew for a little more or less of another
+  top = top === -Infinity ? 0 : Math.ceil(top / TOP_STEP) * TOP_STEP;
   const sx = scaleOf({ kind: 'log', from: frequencies[0], to: frequencies[frequencies.length - 1] }, 0, WIDTH);
   const sy = scaleOf({ kind: 'linear', from: top - DEPTH, to: top }, HEIGHT - 1, 2);
   return html`<svg class="curve" viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" aria-hidden="true">

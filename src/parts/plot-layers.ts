@@ -68,6 +68,7 @@ export function curveLayer(model: PlotModel, sx: Scale, sy: Scale, pathOf: PathO
     return svg`<path
       class=${bars ? 'bars' : one.quiet ? 'curve quiet' : 'curve'}
       d=${pathOf(one, sx, sy, bars)}
+      transform=${one.moved ? `translate(0 ${sy.place(-one.moved.down) - sy.place(0)})` : nothing}
       style=${bars ? `stroke:${one.colour};fill:${one.colour}` : `stroke:${one.colour}`}
       stroke-dasharray=${one.dash && !(bars && slot < 6) ? one.dash : nothing}
     />`;

@@ -27,6 +27,11 @@ export interface PlotSeries {
   y: Float64Array;
   /** The same curve with more points, for drawing and for the cursor; absent: `x` and `y` are drawn. */
   drawn?: { x: Float64Array; y: Float64Array };
+  /**
+   * The curve of which this one stands `down` lower, on a linear axis: its path is drawn once and moved. A zero that moves
+   * with the hand moves every curve. Absent: it is drawn where it is.
+   */
+  moved?: { y: Float64Array; down: number };
   /** Exact value at any x; absent: interpolated. */
   at?: (x: number) => number;
   /** Context behind the main curves: thin, without label, read-out and columns in tables. */

@@ -182,7 +182,8 @@ export class Plot extends LitElement {
 
   /** A curve's path, worked out once for each curve and frame. */
   #path = (series: PlotSeries, sx: Scale, sy: Scale, bars: { width: number; shift: number } | null): string => {
-    const { x, y } = series.drawn ?? series;
+    const { x } = series.drawn ?? series;
+    const y = series.moved?.y ?? (series.drawn ?? series).y;
     const key = [sx.kind, sx.from, sx.to, sx.end, sy.kind, sy.from, sy.to, sy.start, bars?.width, bars?.shift].join();
     const known = this.#paths.get(y);
     if (known?.key === key) return known.d;

@@ -21,6 +21,8 @@ export interface Step {
 }
 
 const DEPTH = 200;
+/** A hand that has not edited for this long rests, ms. */
+const REST = 200;
 /** Edits of one gesture further apart than this are steps of their own, ms. */
 const GESTURE_PAUSE = 1500;
 
@@ -28,10 +30,16 @@ export class Store {
   readonly sheet;
   readonly past = signal<readonly Step[]>([]);
   readonly future = signal<readonly Step[]>([]);
+  /**
+   * A hand is at work: an edit came less than `REST` ago. What is heard and drawn follows it at once; what is read,
+   * figures and sentences, may wait until it rests (`at-rest.ts`).
+   */
+  readonly working = signal(false);
   readonly undoName = computed(() => this.past.value.at(-1)?.name ?? null);
   readonly redoName = computed(() => this.future.value.at(-1)?.name ?? null);
   #gesture: string | null = null;
   #gestureAt = 0;
+  #rest: ReturnType<typeof setTimeout> | undefined;
 
   readonly #refused: (step: string, why: string) => void;
 
@@ -64,6 +72,11 @@ export class Store {
     this.#gestureAt = now;
     if (!joined) this.past.value = [...this.past.peek().slice(1 - DEPTH), { name, before }];
     this.future.value = [];
+    clearTimeout(this.#rest);
+    this.#rest = setTimeout(() => {
+      this.working.value = false;
+    }, REST);
+    this.working.value = true;
     this.sheet.value = after;
     return true;
   }

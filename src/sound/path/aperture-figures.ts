@@ -66,21 +66,29 @@ export const unlikePositions = (build: Build, position: number): boolean =>
  * Gain of the aperture at `f` Hz against that at 0 Hz: |Σ g (W + jV) e^(jkx)| / Σ g over the coils in use, each with its own
  * distance, taken about the middle of them.
  */
-export function apertureGain(build: Build, pickup: Pickup, string: number, f: number): number {
-  const k = waveNumber(stringModel(build.instrument.strings[string]), f);
-  let re = 0;
-  let im = 0;
-  let sum = 0;
-  for (const coil of coilsInUse(build, pickup)) {
-    const { x, field, level } = coilOnString(build, pickup, coil, string);
-    const g = coil.sensitivity * level;
-    const w = g * windowGain(coil.window, field, k);
-    const v = g * windowSkew(coil.window, field, k);
-    re += w * Math.cos(k * x) - v * Math.sin(k * x);
-    im += w * Math.sin(k * x) + v * Math.cos(k * x);
-    sum += g;
-  }
-  return sum > 0 ? Math.hypot(re, im) / sum : 0;
+export const apertureGain = (build: Build, pickup: Pickup, string: number, f: number): number =>
+  apertureOf(build, pickup, string)(f);
+
+function apertureOf(build: Build, pickup: Pickup, string: number): (f: number) => number {
+  const model = stringModel(build.instrument.strings[string]);
+  const coils = coilsInUse(build, pickup).map(coil => {
+    const at = coilOnString(build, pickup, coil, string);
+    return { window: coil.window, at, weight: coil.sensitivity * at.level };
+  });
+  const sum = coils.reduce((all, { weight }) => all + weight, 0);
+  return f => {
+    const k = waveNumber(model, f);
+    let re = 0;
+    let im = 0;
+    for (const { window, at, weight } of coils) {
+      const w = weight * windowGain(window, at.field, k);
+      const v = weight * windowSkew(window, at.field, k);
+      const [cos, sin] = [Math.cos(k * at.x), Math.sin(k * at.x)];
+      re += w * cos - v * sin;
+      im += w * sin + v * cos;
+    }
+    return sum > 0 ? Math.hypot(re, im) / sum : 0;
+  };
 }
 
 /**
@@ -90,17 +98,18 @@ export function apertureGain(build: Build, pickup: Pickup, string: number, f: nu
 export function apertureCorner(build: Build, pickup: Pickup, string: number): number | null {
   const half = Math.SQRT1_2;
   if (opposed(build, pickup.id, string)) return null;
-  if (apertureGain(build, pickup, string, 0) === 0) return null;
+  const gain = apertureOf(build, pickup, string);
+  if (gain(0) === 0) return null;
   let below = 0;
   for (let f = 50; f < 40e3; f *= 1.03) {
-    if (apertureGain(build, pickup, string, f) > half) {
+    if (gain(f) > half) {
       below = f;
       continue;
     }
     let [a, b] = [below, f];
     for (let i = 0; i < 40; i++) {
       const middle = (a + b) / 2;
-      if (apertureGain(build, pickup, string, middle) > half) a = middle;
+      if (gain(middle) > half) a = middle;
       else b = middle;
     }
     return a;

@@ -10,6 +10,7 @@ import { colourOf } from '../../parts/builds.ts';
 import { miniCurves, miniPartials } from '../../parts/mini-curve.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
+import { atRest } from '../../state/at-rest.ts';
 import { heard, PLOT_GRID, plotted, slots, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { FIGURE_WORD, stationFigures } from './station-figures.ts';
@@ -123,18 +124,23 @@ export class SignalPath extends SignalElement {
     </span>`;
   }
 
+  #restingFigures = atRest(() => STATIONS.map(station => this.#figures(station)));
+
   override updated(): void {
     // on a narrow page the opened station is brought into the row that swipes
     const row = this.renderRoot.querySelector('.stations')!;
     const opened = row.querySelector<HTMLElement>('.station[aria-pressed="true"]');
-    if (!opened || row.scrollWidth <= row.clientWidth || this.#shown === view.peek().station) return;
+    // once a station: a width makes the browser lay out the page
+    if (!opened || this.#shown === view.peek().station) return;
     this.#shown = view.peek().station;
+    if (row.scrollWidth <= row.clientWidth) return;
     row.scrollLeft = opened.offsetLeft - (row.clientWidth - opened.offsetWidth) / 2;
   }
   #shown = '';
 
   override render() {
     const { station: open, point } = view.value;
+    const figures = this.#restingFigures();
     return html`<div class="row">
       <h2>${words.path}</h2>
       <ol class="stations">
@@ -143,7 +149,7 @@ export class SignalPath extends SignalElement {
           return html`<li>
             <button class="station" aria-pressed=${open === station} @click=${() => store.look({ station })}>
               <span class="title">${words.stations[station]}</span>
-              ${this.#curve(station)} ${this.#figures(station)}
+              ${this.#curve(station)} ${figures[i]}
             </button>
             <span class="point ${i === STATIONS.length - 1 ? 'last' : ''}">
               <button aria-pressed=${point === n} aria-label=${words.points[n]} title=${words.points[n]}

@@ -3,11 +3,13 @@
  * press or Enter on one opens a field in its place. `toSvg` gives the drawing as a file.
  */
 import { css, html, nothing, svg, type TemplateResult } from 'lit';
+import { guard } from 'lit/directives/guard.js';
 import { type Drawing, type DrawnLabel, drawSchematic } from '../../../shared/circuit/drawing/drawing.ts';
 import { STROKE, schematicSvg, TYPE, wirePath } from '../../../shared/circuit/drawing/drawing-svg.ts';
 import { CircuitError } from '../../../shared/circuit/elements.ts';
 import { harnessNetlist } from '../../../shared/circuit/netlist.ts';
 import { undrawnValues } from '../../../shared/circuit/part-values.ts';
+import type { Build } from '../../../shared/document/build.ts';
 import { numberAt } from '../../../shared/document/pointer.ts';
 import { formatQuantity } from '../../../shared/units.ts';
 import { saveFile } from '../../parts/plot-export.ts';
@@ -94,6 +96,20 @@ export class Schematic extends SignalElement {
     return schematicSvg(drawSchematic(heard.peek(), width));
   }
 
+  #last: { parts: readonly unknown[]; drawing: Drawing } | null = null;
+  /** The drawing, the same one for as long as nothing has changed but where pickups stand. */
+  #drawn(build: Build, width: number): Drawing {
+    const parts = [
+      width,
+      build.harness,
+      build.outputs,
+      ...build.pickups.flatMap(({ position: _x, slant: _turn, height: _gap, ...rest }) => Object.values(rest)),
+    ];
+    const same = this.#last?.parts.length === parts.length && this.#last.parts.every((part, i) => part === parts[i]);
+    if (!same) this.#last = { parts, drawing: drawSchematic(build, width) };
+    return this.#last!.drawing;
+  }
+
   #open(pointer: string): void {
     this.editing = pointer;
     void this.updateComplete.then(() => {
@@ -162,6 +178,19 @@ export class Schematic extends SignalElement {
     ></cc-quantity>`;
   }
 
+  #lines(drawing: Drawing): TemplateResult {
+    return svg`${drawing.frames.map(
+      f => svg`<rect class="frame" x=${f.x} y=${f.y} width=${f.width} height=${f.height} />`,
+    )}
+      ${drawing.wires.map(w => svg`<path class="wire ${w.weight}" stroke-width=${STROKE[w.weight]} d=${wirePath(w)} />`)}
+      ${drawing.symbols.map(
+        s => svg`<path class="line ${s.kind} ${s.weight}" stroke-width=${STROKE[s.weight]} d=${s.line} />
+          ${s.fill ? svg`<path class="filled" d=${s.fill} />` : nothing}`,
+      )}
+      ${drawing.dots.map(d => svg`<circle class="dot" cx=${d.x} cy=${d.y} r="2.8" />`)}
+      ${drawing.labels.map(l => this.#label(l))}`;
+  }
+
   /** Every part of the build, those of pickups that are not connected too. */
   #parts(drawing: Drawing): TemplateResult {
     const drawn = drawing.labels.flatMap(({ edit }) => (edit ? [edit] : []));
@@ -184,7 +213,7 @@ export class Schematic extends SignalElement {
     if (!frame) return html`<div class="head"><span>${words.schematic}</span></div>`;
     const { scale } = frame;
     try {
-      this.#drawing = drawSchematic(build, Math.floor(frame.width / scale));
+      this.#drawing = this.#drawn(build, Math.floor(frame.width / scale));
     } catch (error) {
       if (!(error instanceof CircuitError)) throw error;
       return html`<p class="wrong" role="alert">${words.openNetwork(error.message)}</p>`;
@@ -204,18 +233,7 @@ export class Schematic extends SignalElement {
           : html`<div class="sheet">
               <svg role="group" aria-label=${words.schematicDrawing} width=${drawing.width * scale} height=${drawing.height * scale}
                 viewBox="0 0 ${drawing.width} ${drawing.height}">
-                ${drawing.frames.map(
-                  f => svg`<rect class="frame" x=${f.x} y=${f.y} width=${f.width} height=${f.height} />`,
-                )}
-                ${drawing.wires.map(
-                  w => svg`<path class="wire ${w.weight}" stroke-width=${STROKE[w.weight]} d=${wirePath(w)} />`,
-                )}
-                ${drawing.symbols.map(
-                  s => svg`<path class="line ${s.kind} ${s.weight}" stroke-width=${STROKE[s.weight]} d=${s.line} />
-                    ${s.fill ? svg`<path class="filled" d=${s.fill} />` : nothing}`,
-                )}
-                ${drawing.dots.map(d => svg`<circle class="dot" cx=${d.x} cy=${d.y} r="2.8" />`)}
-                ${drawing.labels.map(l => this.#label(l))}
+                ${guard([drawing, view.value.units], () => this.#lines(drawing))}
               </svg>
               ${this.editing ? this.#field(drawing, scale) : nothing}
             </div>`

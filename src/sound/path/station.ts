@@ -10,6 +10,7 @@ import { colourOf } from '../../parts/builds.ts';
 import './schematic.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
+import { atRest } from '../../state/at-rest.ts';
 import { heard, reference, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/path-words.ts';
 import { manifest } from '../../workers/shipped-takes.ts';
@@ -160,9 +161,11 @@ export class StationPanel extends SignalElement {
     return html`<span class="letter" style="color:${colourOf(letter)}">${words.build(letter)}</span>`;
   }
 
+  #restingNote = atRest(() => this.#note());
+
   override render() {
     const { station, heard: letter } = view.value;
-    const note = this.#note();
+    const note = this.#restingNote();
     const said = html`<div class="note" role="status">
       ${note ? html`<p>${note.did}</p>` : nothing}
       ${note?.heard ? html`<p class="soft">${note.heard}</p>` : nothing}

@@ -25,11 +25,19 @@ interface Layout {
   lanes: Lanes;
 }
 
+let known = { size: '', unit: 1 };
+/** CSS px for one px of the desk size: asked of the browser when the size has changed, for it lays out the page to answer. */
+function unitNow(): number {
+  const size = `${view.value.size} ${innerWidth} ${devicePixelRatio}`;
+  if (known.size !== size)
+    known = { size, unit: Number.parseFloat(getComputedStyle(document.documentElement).fontSize) / 15 };
+  return known.unit;
+}
+
 /** Lays out `all` pickups with so many `lines` of dimensions. */
 export function layout(all: readonly Placed[], lines: number, { free, compact, held }: Given): Layout {
   const build = heard.value;
-  void view.value.size;
-  const unit = Number.parseFloat(getComputedStyle(document.documentElement).fontSize) / 15;
+  const unit = unitNow();
   const narrow = free < 600;
   const names = Math.max(...build.instrument.strings.map(s => s.name.length));
   const behind = Math.max(0, ...build.instrument.strings.map(s => -s.saddle));

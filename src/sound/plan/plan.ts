@@ -184,14 +184,14 @@ export class Plan extends SignalElement {
             ${repeat(
               all,
               ({ letter: l, pickup }) => keyOf(l, pickup.id),
-              place =>
-                drawPlaced(
-                  frame,
-                  ofLetter.get(place.letter)!,
-                  place,
-                  `${place.pickup === chosen ? 'selected' : ''} ${isOdd(odd.value, place.pickup.id) ? 'odd' : ''}`,
-                  e => this.#press(e, place),
-                ),
+              place => {
+                const state = `${place.pickup === chosen ? 'selected' : ''} ${isOdd(odd.value, place.pickup.id) ? 'odd' : ''}`;
+                const of = ofLetter.get(place.letter)!;
+                const others = [of.instrument, letter, units, state, frame.scale, frame.centre, frame.unit];
+                return guard([place.pickup, ...(place.letter === letter ? [of] : []), ...others], () =>
+                  drawPlaced(frame, of, place, state, e => this.#press(e, place)),
+                );
+              },
             )}
             ${guard([...still, index, fret, view.value.partial, build.pickups], () => drawWave(frame, build, index))}
             ${drawSlant(frame, build, { letter, pickup: chosen }, e => this.#pressSlant(e, { letter, pickup: chosen }))}

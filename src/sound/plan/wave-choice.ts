@@ -4,6 +4,7 @@ import { partial as partialFrequency, stringModel } from '../../../shared/string
 import { frequencyText } from '../../parts/figure-text.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
+import { atRest } from '../../state/at-rest.ts';
 import { heard, store, stringIndex, view } from '../../state/page.ts';
 import { words } from '../../words/plan-words.ts';
 import { dimension } from './plan-figures.ts';
@@ -35,7 +36,8 @@ export class WaveChoice extends SignalElement {
     </span>`;
   }
 
-  override render() {
+  /** The partial's frequency, the distance of its nodes, and the coils that one of them lies over. */
+  #nodes = atRest(() => {
     const build = heard.value;
     const index = stringIndex.value;
     const { units, partial, heard: letter } = view.value;
@@ -47,10 +49,17 @@ export class WaveChoice extends SignalElement {
     );
     const frequency = frequencyText(partialFrequency(stringModel(string), partial, fret));
     const node = dimension(speakingLength(instrument, index, fret) / partial, units);
+    return html`<p>${words.wave(partial, string.name, fret, frequency)}: ${words.node(partial, node)}${over.length ? `; ${words.nodeOver(over.join(', '))}` : ''}</p>`;
+  });
+
+  override render() {
+    const { instrument } = heard.value;
+    const { partial } = view.value;
+    const fret = Math.min(view.value.fret, instrument.frets);
     return html`
       ${instrument.frets > 0 ? this.#stepper(words.fretLabel, 'fret', fret, [0, instrument.frets]) : ''}
       ${this.#stepper(words.partial, 'partial', partial, PARTIALS)}
-      <p>${words.wave(partial, string.name, fret, frequency)}: ${words.node(partial, node)}${over.length ? `; ${words.nodeOver(over.join(', '))}` : ''}</p>
+      ${this.#nodes()}
     `;
   }
 }

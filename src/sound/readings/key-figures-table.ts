@@ -22,6 +22,7 @@ import { saveFile } from '../../parts/plot-export.ts';
 import { signedNumber } from '../../parts/plot-ticks.ts';
 import { SignalElement } from '../../parts/signal-element.ts';
 import { shared } from '../../parts/styles.ts';
+import { atRest } from '../../state/at-rest.ts';
 import { notify } from '../../state/notices.ts';
 import { compared, heard, stringIndex, view } from '../../state/page.ts';
 import { quantities, words as quantityWords } from '../../words/quantity-words.ts';
@@ -212,7 +213,13 @@ export class KeyFiguresTable extends SignalElement {
     </tr>`;
   }
 
+  #resting = atRest(() => this.#table());
+
   override render() {
+    return this.#resting();
+  }
+
+  #table() {
     const rows = this.#rows();
     const reference = this.#reference(rows);
     const base = of(reference, 'level');

@@ -5,19 +5,24 @@ import { dbOfPower } from '../../../shared/decibels.ts';
 import { isBehindNetwork } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
 import { colourOf } from '../../parts/builds.ts';
-import { levelsOf, referenceLevel } from '../../parts/curve-levels.ts';
+import { type Levels, levelsOf, referenceLevel } from '../../parts/curve-levels.ts';
 import type { PlotMark, PlotModel, PlotSeries } from '../../parts/plot-model.ts';
 import { words } from '../../words/readings-words.ts';
 import { asLevels, look, overFrequency, referenceOf, type Setting, type Shown, stated } from './plot-setting.ts';
 
-/** Curves of one spectrum at one shift are kept: an edit of one build leaves the other builds' arrays as they are. */
-const kept = new WeakMap<Spectrum, { shift: number; levels: ReturnType<typeof levelsOf> }>();
-function levels(spectrum: Spectrum, frequencies: Float64Array, shift: number) {
+type Lowered = Pick<PlotSeries, 'x' | 'y' | 'drawn' | 'moved'>;
+/** Curves of one spectrum are kept: an edit of one build leaves the other builds' arrays, and their paths, as they are. */
+const kept = new WeakMap<Spectrum, { levels: Levels; shift: number; lowered: Lowered }>();
+function levels(spectrum: Spectrum, frequencies: Float64Array, shift: number): Lowered {
   const known = kept.get(spectrum);
-  if (known && known.shift === shift && known.levels.x === frequencies) return known.levels;
-  const made = levelsOf(spectrum, frequencies, shift);
-  kept.set(spectrum, { shift, levels: made });
-  return made;
+  const same = known?.levels.x === frequencies;
+  if (same && known.shift === shift) return known.lowered;
+  const whole = same ? known.levels : levelsOf(spectrum, frequencies);
+  const lower = (y: Float64Array) => y.map(level => level - shift);
+  const { x, y, drawn } = whole;
+  const lowered = { x, y: lower(y), drawn: { x: drawn.x, y: lower(drawn.y) }, moved: { y: drawn.y, down: shift } };
+  kept.set(spectrum, { levels: whole, shift, lowered });
+  return lowered;
 }
 
 export interface ResponseChoice {

@@ -1,9 +1,10 @@
 /** From the sheet's signals to the plot of the reading that is looked at. */
 import { smoothed } from '../../../shared/audio/smoothing.ts';
 import type { PowerSpectrum } from '../../../shared/audio/spectrum.ts';
-import { type Build, POINT } from '../../../shared/document/build.ts';
+import { type Build, isBehindNetwork, POINT } from '../../../shared/document/build.ts';
 import type { Letter } from '../../../shared/document/sheet.ts';
-import { buildFigures } from '../../../shared/response/figures.ts';
+import { type BuildFigures, buildFigures, knownFigures } from '../../../shared/response/figures.ts';
+import { loadFigures } from '../../../shared/response/load-figures.ts';
 import { figureValue } from '../../../shared/response/quantities.ts';
 import { mixedResponse, response } from '../../../shared/response/response.ts';
 import { usualPluck } from '../../../shared/take/modelled.ts';
@@ -56,12 +57,21 @@ function setting(): Setting {
   };
 }
 
-const figuresOf = ({ build, string }: Shown) =>
-  buildFigures(build, { string, point: view.value.point, fret: view.value.fret });
+/** Figures to mark; of a build that a hand is at work on, those it has already: dips come back when the hand rests. */
+function figuresOf({ build, string }: Shown): BuildFigures | null {
+  const { point, fret } = view.value;
+  return (store.working.value ? knownFigures : buildFigures)(build, { string, point, fret });
+}
+const dipsOf = (one: Shown) => figuresOf(one)?.dips ?? [];
+function resonanceOf(one: Shown): number | null {
+  const { point } = view.value;
+  if (!isBehindNetwork(point)) return null;
+  const known = figuresOf(one);
+  return known ? figureValue(known.figures, 'resonance') : (loadFigures(one.build, point)?.resonance ?? null);
+}
 
 function responsePlot(setting: Setting): Plotted {
   const { point, allStrings } = view.value;
-  const figures = setting.builds.map(one => [one.letter, figuresOf(one)] as const);
   const others = setting.builds.flatMap(one =>
     one.build.instrument.strings.flatMap(({ name }, string) =>
       string === one.string || !allStrings
@@ -72,17 +82,17 @@ function responsePlot(setting: Setting): Plotted {
   const model = responseModel(setting, {
     absolute: absolute.value,
     span: span.value,
-    dips: new Map(figures.map(([letter, one]) => [letter, one.dips])),
+    dips: new Map(setting.builds.map(one => [one.letter, dipsOf(one)])),
     resonances: new Map(
-      figures.flatMap(([letter, one]) => {
-        const resonance = figureValue(one.figures, 'resonance');
-        return resonance === null ? [] : [[letter, resonance] as const];
+      setting.builds.flatMap(one => {
+        const resonance = resonanceOf(one);
+        return resonance === null ? [] : [[one.letter, resonance] as const];
       }),
     ),
     others,
     exact: (one, frequency) => response(one.build, one.string, point, Float64Array.of(frequency)),
   });
-  const silent = figures.filter(([, one]) => !one.wired).map(([letter]) => letter);
+  const silent = setting.builds.filter(one => figuresOf(one)?.wired === false).map(({ letter }) => letter);
   return { model, note: silent.length && point !== POINT.force ? words.notWired(silent.join(', ')) : '' };
 }
 
@@ -140,7 +150,7 @@ function partialsPlot(setting: Setting): Plotted {
     fret,
     pluck: withPluck.value ? pluck : null,
     span: span.value,
-    dips: new Map(setting.builds.map(one => [one.letter, figuresOf(one).dips])),
+    dips: new Map(setting.builds.map(one => [one.letter, dipsOf(one)])),
     exact: (one, frequencies) => response(one.build, one.string, point, frequencies),
   });
   return { model, note: withPluck.value ? words.withPluckHint(formatQuantity(pluck, 'length', units)) : '' };
