@@ -226,7 +226,7 @@ describe('builds, strings and partials', () => {
     await input.fill(String(129.6 + 9.25));
     await input.press('Enter');
     await expect.poll(() => page.locator('cc-plan .node.over').count()).toBe(1);
-    expect(await page.locator('cc-wave-choice p').textContent()).toContain('a node lies over A neck');
+    await expect.poll(() => page.locator('cc-wave-choice p').textContent()).toContain('a node lies over A neck');
   });
 
   test('the pluck point moves by keys and goes back to what the take says', async () => {

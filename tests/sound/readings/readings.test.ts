@@ -16,7 +16,9 @@ import { LEVEL_STEP, qOfHeight, resonanceStep } from '../../../shared/response/n
 import { figureValue } from '../../../shared/response/quantities.ts';
 import { response } from '../../../shared/response/response.ts';
 import { axisTop, levelsOf, referenceLevel, weakStretches } from '../../../src/parts/curve-levels.ts';
+import { curveLayer } from '../../../src/parts/plot-layers.ts';
 import { valueAt } from '../../../src/parts/plot-model.ts';
+import { scaleOf } from '../../../src/parts/plot-scale.ts';
 import { differenceModel } from '../../../src/sound/readings/difference-model.ts';
 import { impedanceModel, ohms } from '../../../src/sound/readings/impedance-model.ts';
 import { impedanceOf } from '../../../src/sound/readings/impedances.ts';
@@ -260,6 +262,33 @@ describe('plot models', () => {
     for (const one of model.series)
       for (const i of [0, 300, 700, 900]) expect(valueAt(one, GRID[i], 'log')).toBeCloseTo(one.y[i], 8);
     expect(model.y.to - model.y.from).toBe(48);
+    // what is drawn is a curve that stays, moved down: both say the same
+    for (const { drawn, moved } of model.series) {
+      expect(drawn!.y.length).toBe(moved!.y.length);
+      for (const [i, value] of drawn!.y.entries()) expect(value).toBeCloseTo(moved!.y[i] - moved!.down, 9);
+    }
+  });
+
+  test('another zero leaves the curves as they are and moves them', () => {
+    const [a, b] = demoBuilds();
+    const choice = { absolute: false, span: 48, dips: new Map(), resonances: new Map(), others: [], exact: exactAt };
+    const shown = setting([a, b]);
+    const before = responseModel(shown, choice).series;
+    const after = responseModel({ ...shown, reference: 'B' }, choice).series;
+    for (const i of [0, 1]) {
+      expect(after[i].moved!.y).toBe(before[i].moved!.y);
+      expect(after[i].moved!.down).not.toBeCloseTo(before[i].moved!.down, 3);
+    }
+    const model = responseModel(shown, choice);
+    const sx = scaleOf(model.x, 0, 600);
+    const sy = scaleOf(model.y, 300, 0);
+    // the drawn path stands where its levels are
+    const paths = curveLayer(model, sx, sy, () => '');
+    const moves = paths.map(path => /translate\(0 (.+)\)/.exec(String(path.values[2]))?.[1]);
+    moves.forEach((move, i) => {
+      const { drawn, moved } = model.series[i];
+      expect(sy.place(moved!.y[40]) + Number(move)).toBeCloseTo(sy.place(drawn!.y[40]), 6);
+    });
   });
 
   test('response, absolute: TP1 is 0 dB by definition', () => {
