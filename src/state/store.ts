@@ -31,8 +31,8 @@ export class Store {
   readonly past = signal<readonly Step[]>([]);
   readonly future = signal<readonly Step[]>([]);
   /**
-   * A hand is at work: an edit came less than `REST` ago. What is heard and drawn follows it at once; what is read,
-   * figures and sentences, may wait until it rests (`at-rest.ts`).
+   * A hand is at work: an edit of a gesture came less than `REST` ago. What is heard and drawn follows it at once; what is
+   * read, figures and sentences, may wait until it rests (`at-rest.ts`).
    */
   readonly working = signal(false);
   readonly undoName = computed(() => this.past.value.at(-1)?.name ?? null);
@@ -72,11 +72,7 @@ export class Store {
     this.#gestureAt = now;
     if (!joined) this.past.value = [...this.past.peek().slice(1 - DEPTH), { name, before }];
     this.future.value = [];
-    clearTimeout(this.#rest);
-    this.#rest = setTimeout(() => {
-      this.working.value = false;
-    }, REST);
-    this.working.value = true;
+    this.#work(gesture !== null);
     this.sheet.value = after;
     return true;
   }
@@ -84,6 +80,14 @@ export class Store {
   /** Ends the running gesture: the next edit is a step of its own. */
   endGesture(): void {
     this.#gesture = null;
+    this.#work(false);
+  }
+
+  /** A hand is at work for a while from now on, or at rest at once. */
+  #work(on: boolean): void {
+    clearTimeout(this.#rest);
+    if (on) this.#rest = setTimeout(() => this.#work(false), REST);
+    this.working.value = on;
   }
 
   /** Moves the view, as far as what it should show is there. */

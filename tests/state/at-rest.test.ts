@@ -9,7 +9,8 @@ import { Store } from '../../src/state/store.ts';
 beforeEach(() => vi.useFakeTimers());
 afterEach(() => vi.useRealTimers());
 
-const rename = (store: Store, name: string) => store.edit('rename', sheet => renameBuild(sheet, 'A', name).sheet);
+const rename = (store: Store, name: string, gesture: string | null = 'typing') =>
+  store.edit('rename', sheet => renameBuild(sheet, 'A', name).sheet, gesture);
 
 test('a hand is at work from its first edit until it has rested for a fifth of a second', () => {
   const store = new Store(demoSheet());
@@ -24,11 +25,26 @@ test('a hand is at work from its first edit until it has rested for a fifth of a
   expect(store.working.value).toBe(false);
 });
 
-test('what is refused, and a look, is no work of a hand', () => {
+test('what is refused, a look, and a step by itself are no work of a hand', () => {
   const store = new Store(demoSheet());
-  store.edit('empty', sheet => ({ ...sheet, builds: [] }));
-  store.edit('nothing', sheet => sheet);
+  store.edit('empty', sheet => ({ ...sheet, builds: [] }), 'typing');
+  store.edit('nothing', sheet => sheet, 'typing');
   store.look({ fret: 3 });
+  expect(store.working.value).toBe(false);
+  rename(store, 'one', null);
+  expect(store.working.value).toBe(false);
+  // and one ends the work: what follows is of another sheet
+  rename(store, 'two');
+  rename(store, 'three', null);
+  expect(store.working.value).toBe(false);
+  // so does letting go, and going back
+  rename(store, 'four');
+  store.endGesture();
+  expect(store.working.value).toBe(false);
+  rename(store, 'five');
+  store.undo();
+  expect(store.working.value).toBe(false);
+  vi.advanceTimersByTime(500);
   expect(store.working.value).toBe(false);
 });
 
