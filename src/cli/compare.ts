@@ -23,8 +23,11 @@ const cell = (value: number | null, digits: number): string =>
   value === null || Number.isNaN(value) ? '' : value.toFixed(digits);
 const quoted = (text: string): string => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
-const line = ({ name, a, b, digits }: Row): string =>
-  [quoted(name), cell(a, digits), cell(b, digits), a === null || b === null ? '' : cell(b - a, digits)].join(',');
+/** A difference is told where both are there; from what cancels (−Infinity) nothing is so many decibels away. */
+const line = ({ name, a, b, digits }: Row): string => {
+  const difference = a === null || b === null || !Number.isFinite(b - a) ? null : b - a;
+  return [quoted(name), cell(a, digits), cell(b, digits), cell(difference, digits)].join(',');
+};
 
 /** First node of a string over a coil, Hz; null: there is no such coil. */
 const firstNode = (build: Build, key: string, s: number): number | null => {

@@ -27,14 +27,14 @@ export const HELP = `lab: pickups of electric string instruments from the comman
 
   lab sheet BUILD.json [--out FILE.svg] [--paper a4|letter] [--units mm|in] [--owner TEXT] [--title TEXT] [--number TEXT]
                        [--date TEXT] [--creator TEXT] [--approval TEXT] [--revision TEXT] ...
-      The build sheet for the workshop as SVG: plan to scale, distances, nulls, selector, schematic, full-size template.
+      The build sheet for the workshop as SVG: plan to scale, distances, dips, selector, schematic, full-size template.
 
   lab takes                 the shipped takes: id, kind, instruments, name, what is in the sound already
   lab example [NAME]        a whole build; without a name the first, "list" for the names
   lab netlist BUILD.json [--build LETTER] [--point TP4|TP5]
                             the selected wiring as SPICE text
   lab figures BUILD.json [--fret N] [--to HZ] [--output N]
-                            selector positions, coils on strings, nulls, as CSV tables
+                            selector positions, coils on strings, dips, as CSV tables
   lab help
 
 BUILD.json may be - for standard input, or a sheet saved by the page: --build LETTER says which of its builds; without it

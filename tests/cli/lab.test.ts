@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { integratedLoudness } from '../../shared/audio/loudness.ts';
 import { readWav } from '../../shared/audio/wav.ts';
 import { writeWav } from '../../shared/audio/wav-write.ts';
+import type { Build } from '../../shared/document/build.ts';
 import { parseBuild } from '../../shared/document/reading/parse-build.ts';
 import { demoSheet } from '../../shared/document/starting/demo-sheet.ts';
 import { demoBuilds } from '../../shared/document/starting/starting-builds.ts';
@@ -14,6 +15,7 @@ import { kernelDelay } from '../../shared/response/delay.ts';
 import { response } from '../../shared/response/response.ts';
 import { partial, stringModel } from '../../shared/string/stiff.ts';
 import { run } from '../../src/cli/commands.ts';
+import { compareText } from '../../src/cli/compare.ts';
 import { Failure } from '../../src/cli/failure.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
@@ -274,6 +276,25 @@ describe('compare and sheet', () => {
     expect(run(['compare', file, file]).out).toContain('# nothing');
     expect(run(['compare', at('sheet.json'), '--builds', 'a,b']).out).toBe(out);
     expect(failure('compare BUILD')).toMatch(/two builds/);
+  });
+
+  test('from hum that cancels to hum that does not is no number of decibels', () => {
+    // one winding of a pair turned: its hum adds up
+    const [pair] = demoBuilds();
+    const [neck] = pair.pickups;
+    const turned = {
+      ...pair,
+      pickups: [
+        { ...neck, coils: neck.coils.map(coil => ({ ...coil, winding: 1 as const })) },
+        ...pair.pickups.slice(1),
+      ],
+    };
+    const humOf = (a: Build, b: Build) => /^"hum[^"]*",(.*)$/m.exec(compareText(a, b))![1].split(',');
+    const [here, there, apart] = humOf(pair, turned);
+    expect([here, apart]).toEqual(['-Infinity', '']);
+    expect(Number.isFinite(Number(there))).toBe(true);
+    expect(humOf(pair, pair)[2]).toBe('');
+    expect(humOf(turned, turned)[2]).toBe('0.00');
   });
 
   test('the build sheet is SVG in the size of its paper', () => {
